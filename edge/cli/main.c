@@ -1,0 +1,3 @@
+#include "edge/cli/cli.h"
+
+int main(int argc, char **argv) { return cli_main(argc, argv, stdin, stdout, stderr); }

@@ -1,0 +1,6 @@
+#ifndef TUFA_MONEY_H
+#define TUFA_MONEY_H
+
+#include "tufa/base.h"
+
+#endif
