@@ -9,7 +9,52 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { MAX_LINE = 8192, MAX_FIELDS = 16, MAX_INPUTS = 96 };
+enum { MAX_LINE = 8192, MAX_FIELDS = 16, MAX_INPUTS = 96, MAX_GROUPS = 2048 };
+
+/* With --table: rows that share what, status and source are one line of docs/checks.md, with the greatest error. */
+typedef struct group {
+    char *what, *status, *source, *unit;
+    double worst, tol_lo, tol_hi;
+    int rows;
+} group;
+static group groups[MAX_GROUPS];
+static int group_count, table_only;
+
+static char *keep(const char *s)
+{
+    char *copy = malloc(strlen(s) + 1);
+    if (!copy) abort();
+    return strcpy(copy, s);
+}
+
+static void note_group(char **f, double error, double tol)
+{
+    group *g = groups;
+    while (g < groups + group_count &&
+           (strcmp(g->what, f[1]) || strcmp(g->status, f[8]) || strcmp(g->source, f[7]) || strcmp(g->unit, f[4])))
+        g++;
+    if (g == groups + MAX_GROUPS) abort();
+    if (g == groups + group_count) {
+        *g = (group){keep(f[1]), keep(f[8]), keep(f[7]), keep(f[4]), 0.0, tol, tol, 0};
+        group_count++;
+    }
+    g->worst = fmax(g->worst, error);
+    g->tol_lo = fmin(g->tol_lo, tol);
+    g->tol_hi = fmax(g->tol_hi, tol);
+    g->rows++;
+}
+
+static void print_groups(const char *stage)
+{
+    printf("\n## %s\n\n| what | rows | unit | tolerance | greatest error | status | source, and why this tolerance |\n"
+           "|---|---|---|---|---|---|---|\n", stage);
+    for (const group *g = groups; g < groups + group_count; g++) {
+        char tol[64];
+        snprintf(tol, sizeof tol, g->tol_lo < g->tol_hi ? "%.2g to %.2g" : "%.2g", g->tol_lo, g->tol_hi);
+        printf("| %s | %d | %s | %s | %.2g | %s | %s |\n", g->what, g->rows, g->unit, tol, g->worst, g->status, g->source);
+    }
+    group_count = 0;
+}
 
 struct row_inputs {
     char *name[MAX_INPUTS], *value[MAX_INPUTS];
@@ -123,6 +168,8 @@ static int run_row(const row_kind *kinds, char **f, int number)
     if (!problem[0] && !(source[0] && (!strcmp(status, "published") || !strcmp(status, "consistent") || !strcmp(status, "frozen"))))
         snprintf(problem, sizeof problem, "the row has no source or an unknown status");
     int ok = !problem[0] && fabs(got - want) <= tol;
+    note_group(f, fabs(got - want), tol);
+    if (table_only) return ok;
     printf("%s %d - %s: %s %s\n", ok ? "ok" : "not ok", number, id, what, status);
     if (!ok)
         printf("# %s: got %.10g, wanted %.10g %s, tolerance %.3g %s\n# source: %s\n", id, got, want, unit, tol, problem, source);
@@ -165,9 +212,13 @@ static const struct {
 int main(int argc, char **argv)
 {
     int number = 0, failed = 0;
-    for (int i = 1; i + 1 < argc; i += 2)
-        for (size_t k = 0; k < sizeof STAGES / sizeof STAGES[0]; k++)
-            if (strcmp(argv[i], STAGES[k].stage) == 0) failed += run_file(STAGES[k].kinds, argv[i + 1], &number);
-    printf("1..%d\n", number);
+    table_only = argc > 1 && strcmp(argv[1], "--table") == 0;
+    for (int i = 1 + table_only; i + 1 < argc; i += 2)
+        for (size_t k = 0; k < sizeof STAGES / sizeof STAGES[0]; k++) {
+            if (strcmp(argv[i], STAGES[k].stage) != 0) continue;
+            failed += run_file(STAGES[k].kinds, argv[i + 1], &number);
+            if (table_only) print_groups(argv[i]);
+        }
+    if (!table_only) printf("1..%d\n", number);
     return failed || number == 0;
 }
