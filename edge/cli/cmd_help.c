@@ -1,6 +1,6 @@
 #include <string.h>
 
-#include "edge/cli/cli.h"
+#include "edge/cli/manual.h"
 
 enum { WIDTH = 96, WHAT_COLUMN = 34, OPTION_COLUMN = 26 };
 
@@ -41,8 +41,10 @@ static void one_command(text *t, const command_row *cmd)
 int cmd_help(cli *c)
 {
     text t = {0};
-    if (c->operands == 0) {
-        all_commands(&t);
+    if (cli_opt(c, OPT_MAN) || cli_opt(c, OPT_COMPLETION) || c->operands == 0) {
+        if (cli_opt(c, OPT_MAN)) manual_page(&t);
+        else if (cli_opt(c, OPT_COMPLETION)) manual_completion(&t);
+        else all_commands(&t);
         return cli_finish(c, &t, 0);
     }
     text words = {0};
