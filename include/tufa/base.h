@@ -48,6 +48,37 @@ typedef struct tufa_source {
 size_t tufa_source_count(void);
 const tufa_source *tufa_source_at(size_t i);
 
+/* ---- cautions ---- */
+
+typedef enum tufa_caution_level {
+    TUFA_CAUTION_LEAVE,
+    TUFA_CAUTION_STOP,
+    TUFA_CAUTION_LICENSED,
+    TUFA_CAUTION_CAREFUL
+} tufa_caution_level;
+
+typedef enum tufa_caution_fuel { TUFA_CAUTION_ANY, TUFA_CAUTION_ELECTRIC, TUFA_CAUTION_GAS } tufa_caution_fuel;
+
+/* A warning that goes with some work (core/base/cautions.def). `applies_to`: ids of complaints, faults, tests, repairs,
+ * cleaning methods (M1 to M6) and visits, parted by spaces; `all` goes with every visit. `source` is an index for
+ * tufa_source_at. */
+typedef struct tufa_caution {
+    const char *id, *title, *words, *applies_to;
+    tufa_caution_level level;
+    tufa_caution_fuel fuel;
+    size_t source;
+} tufa_caution;
+
+/* The table, worst level first; NULL past its end or for an id that is not there. */
+size_t tufa_caution_count(void);
+const tufa_caution *tufa_caution_at(size_t i);
+const tufa_caution *tufa_caution_find(const char *id);
+/* "leave", "stop", "licensed", "careful" */
+const char *tufa_caution_level_words(tufa_caution_level level);
+/* 1 where the caution goes with the work `id` ("M4", "drain_flow") on a heater of that fuel (TUFA_CAUTION_ANY: of any fuel).
+ * Rows for `all` belong to visits and are not answered for single works: ask with the id "all". */
+int tufa_caution_applies(const tufa_caution *c, const char *id, tufa_caution_fuel fuel);
+
 /* ---- a value and how well it is known ---- */
 
 typedef enum tufa_basis {
