@@ -1,6 +1,291 @@
+/* fault: from what the tenant says and what was measured to the fault, the next reading and what to bring.
+ *
+ * The tables (core/fault/ .def files) hold complaints, faults, readings, repairs, stop rules and house knowledge; ids are
+ * stable text, places in the tables are ints and change from version to version. Every probability in them is
+ * judgement unless its source says otherwise: the answers agree with the tables, houses may not.
+ * Sizes, numbers and readings are in the unit that their row names; no heap, no clock. */
 #ifndef TUFA_FAULT_H
 #define TUFA_FAULT_H
 
 #include "tufa/base.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+enum {
+    TUFA_MAX_FAULTS = 56,
+    TUFA_MAX_COMPLAINTS = 32,
+    TUFA_MAX_TESTS = 72,
+    TUFA_MAX_REPAIRS = 32,
+    TUFA_MAX_KNOWN = 64,
+    TUFA_MAX_CATEGORIES = 8,
+    TUFA_MAX_READINGS = 48,
+    TUFA_MAX_PAIRS_TOLD = 8,
+    TUFA_MAX_OUTCOMES = 3,
+    TUFA_MAX_PARTS = 8,
+    TUFA_MAX_CONFLICTS = 8,
+    TUFA_MAX_ACTIONS = 6
+};
+
+/* ---- the tables ---- */
+
+typedef enum tufa_urgency { TUFA_STOP_NOW, TUFA_SAME_DAY, TUFA_NEXT_DAYS, TUFA_WHEN_PLANNED } tufa_urgency;
+
+/* `gas`, `electric`: 1 where the row belongs to heaters of that fuel. */
+typedef struct tufa_complaint {
+    const char *id, *title, *ask, *tell;
+    int electric, gas;
+    tufa_urgency urgency;
+    double leak; /* chance that it is voiced though no listed fault causes it */
+    size_t source;
+} tufa_complaint;
+
+typedef struct tufa_fault_row {
+    const char *id, *title, *why, *danger, *if_missed, *who;
+    double share_electric, share_gas; /* share of the calls about such a heater; 0: cannot happen there */
+    double share_factor;              /* the true share lies within this factor in 8 of 10 cases */
+    double yearly_lo, yearly_mid, yearly_hi; /* new cases in 100 heater-years in a hard-water district */
+    double missed_usd;                /* extra cost when a call ends without finding it: order of magnitude */
+    size_t source;
+} tufa_fault_row;
+
+typedef enum tufa_access {
+    TUFA_ACCESS_PHONE, TUFA_ACCESS_DESK, TUFA_ACCESS_LOOK, TUFA_ACCESS_TAP, TUFA_ACCESS_TOUCH, TUFA_ACCESS_WATCH,
+    TUFA_ACCESS_METER,     /* breaker handles and the house's electricity meter, every cover on */
+    TUFA_ACCESS_WATER, TUFA_ACCESS_GAS,
+    TUFA_ACCESS_DEAD,      /* covers off after isolating and proving dead */
+    TUFA_ACCESS_TANK_OPEN,
+    TUFA_ACCESS_CLAMP,     /* clamp set while dead: trained people */
+    TUFA_ACCESS_LIVE,      /* bare live parts: trained people */
+    TUFA_ACCESS_COUNT
+} tufa_access;
+
+/* A reading that can be taken. A number is in `unit`, possible from lo to hi; a category is one of `categories`. */
+typedef struct tufa_test {
+    const char *id, *title, *how, *unit, *tool, *hazard, *isolation, *stops;
+    const char *categories[TUFA_MAX_CATEGORIES]; /* ends with NULL; empty for a number */
+    const char *category_words[TUFA_MAX_CATEGORIES];
+    int electric, gas;
+    tufa_access access;
+    double minutes, usd;
+    int hazard_class; /* 0 none, 1 scald, wet or handles, 2 stored energy, gas or a clamp, 3 bare live parts */
+    double lo, hi;
+    double least;     /* a smaller number is entered as this: half of the instrument's last digit */
+    double sd;        /* of the instrument, in `unit` */
+    int log_scale;    /* 1: spans decades */
+    size_t source;
+} tufa_test;
+
+typedef struct tufa_repair {
+    const char *id, *title, *fixes, *parts, *sizes, *tools, *steps, *verify, *who;
+    int electric, gas;
+    double minutes_lo, minutes, minutes_hi, part_usd_lo, part_usd_hi;
+    const char *drain; /* water that has to come out */
+    size_t source;
+} tufa_repair;
+
+/* Something about house, heater or household that shifts the odds: "tap_changed". */
+typedef struct tufa_known {
+    const char *id, *title;
+} tufa_known;
+
+size_t tufa_complaint_count(void);
+size_t tufa_fault_count(void);
+size_t tufa_test_count(void);
+size_t tufa_repair_count(void);
+size_t tufa_known_count(void);
+const tufa_complaint *tufa_complaint_at(size_t i); /* NULL past the end, as all below */
+const tufa_fault_row *tufa_fault_at(size_t i);
+const tufa_test *tufa_test_at(size_t i);
+const tufa_repair *tufa_repair_at(size_t i);
+const tufa_known *tufa_known_at(size_t i);
+/* Place of an id in its table, or -1. */
+int tufa_complaint_find(const char *id);
+int tufa_fault_find(const char *id);
+int tufa_test_find(const char *id);
+int tufa_repair_find(const char *id);
+int tufa_known_find(const char *id);
+/* Place of a category of a test, or -1. */
+int tufa_test_category(const tufa_test *t, const char *name);
+/* 1 where a repair mends a fault. */
+int tufa_repair_fixes(const tufa_repair *r, const char *fault_id);
+/* P(complaint | this fault alone), 0 where the pair has no row. */
+double tufa_fault_voices(int fault, int complaint);
+
+/* ---- the heater ---- */
+
+/* What its plate and the tank stage say. Zero fields take the reference heater: electric 190 L, two 4500 W elements for
+ * 240 V at 10 % and 70 % of the height; gas 151 L, 40,000 Btu/h, recovery efficiency 0.76; set 52 C, inlet 14.4 C. */
+typedef struct tufa_fault_heater {
+    int gas;
+    double supply_V;        /* 240, 208 (two legs of three) or 120 (one leg and neutral) */
+    double plate_V;         /* for which the plate gives the watts */
+    double upper_W, lower_W;
+    int single_element;     /* one thermostat, no change-over; its watts are lower_W */
+    double input_W;         /* gas */
+    double recovery;        /* share of the input that reaches the water, gas */
+    double volume_m3, upper_height, lower_height; /* heights as shares of the tank's height */
+    double mixing_m3;       /* volume stirred by the inlet while drawing */
+    double setpoint_K, inlet_K, room_K, loss_W_K;
+    double bed_m3;
+    int propane;
+} tufa_fault_heater;
+
+/* ---- a call ---- */
+
+/* One reading: a number in the test's unit, or a place in its categories. */
+typedef struct tufa_reading {
+    int test, category; /* category -1 for a number */
+    double value;
+} tufa_reading;
+
+/* What a call holds. Silence about a complaint says nothing; an asked "no" does. */
+typedef struct tufa_call {
+    unsigned char complaint[TUFA_MAX_COMPLAINTS]; /* 1 voiced, 2 asked and denied, 0 silence */
+    unsigned char known[TUFA_MAX_KNOWN];          /* 1 yes, 0 not said */
+    tufa_value age_years, people, months_since_visit, nitrate_mg_l, sulfate_mg_l; /* basis NONE: not known */
+    int month;          /* 1 to 12; 0: not known */
+    int trained;        /* 1: the person may work beside live parts */
+    int made_safe;      /* 1: heat is off, the house warned or released; reading may go on after a stop */
+    int readings;
+    tufa_reading reading[TUFA_MAX_READINGS];
+    double found[TUFA_MAX_FAULTS]; /* faults found in the owner's own closed calls on this fuel */
+    double own_hour_usd, second_trip_usd; /* 0: defaults of the table of prices */
+} tufa_call;
+
+/* ---- answers ---- */
+
+typedef struct tufa_stop {
+    const char *id, *level, *words; /* level "leave" or "stop"; id NULL: nothing stops the work */
+    int silent;                     /* 1: the words are the whole answer */
+} tufa_stop;
+
+typedef struct tufa_fault_odds {
+    int fault;
+    double probability;
+} tufa_fault_odds;
+
+typedef struct tufa_fault_pair {
+    int a, b; /* b -1: a alone */
+    double probability;
+} tufa_fault_pair;
+
+/* One range of results of the next reading, and the likeliest fault after it. */
+typedef struct tufa_outcome {
+    int category; /* -1 for a range lo..hi */
+    double lo, hi, probability;
+    tufa_fault_odds then;
+} tufa_outcome;
+
+typedef struct tufa_next {
+    int test; /* -1: no reading is worth its minutes */
+    double gain_usd, minutes, cost_usd; /* minutes and cost with access already gained left out */
+    int outcomes;
+    tufa_outcome outcome[TUFA_MAX_OUTCOMES];
+} tufa_next;
+
+/* A repair that would be made: when it is likely enough to be worth its own cost. */
+typedef struct tufa_action {
+    int fault, repair; /* repair -1: none known, somebody else's work */
+    double probability;
+} tufa_action;
+
+typedef struct tufa_part {
+    int repair;
+    double probability, saved_usd; /* odds that it is needed; odds x second trip less half its price tied up */
+} tufa_part;
+
+typedef struct tufa_fault_answer {
+    tufa_stop stop;
+    int faults; /* number in odds; 0 when only the stop speaks */
+    tufa_fault_odds odds[TUFA_MAX_FAULTS]; /* marginal, descending */
+    int pairs;
+    tufa_fault_pair pair[TUFA_MAX_PAIRS_TOLD]; /* likeliest single faults and pairs, descending */
+    tufa_next next;
+    int actions;
+    tufa_action action[TUFA_MAX_ACTIONS];
+    int parts;
+    tufa_part part[TUFA_MAX_PARTS];
+    int conflicts;
+    int conflict[TUFA_MAX_CONFLICTS][2]; /* places in the call's readings that no fault or pair explains together */
+    double total; /* sum of all singles and pairs before rounding: 1 */
+    double loss_usd; /* expected loss when the call is closed now */
+} tufa_fault_answer;
+
+/* The rule by which the next reading is chosen. TUFA_RULE_LOSS is the program's; the others are there to be compared with. */
+typedef enum tufa_rule { TUFA_RULE_LOSS, TUFA_RULE_INFORMATION, TUFA_RULE_FIXED } tufa_rule;
+
+/* Everything that depends on the heater and not on the call, and room to work in. The caller owns `bytes` of memory,
+ * aligned to 64; build once for a heater, then ask as often as wanted. */
+typedef struct tufa_finder tufa_finder;
+size_t tufa_finder_bytes(void);
+
+/* Centres of all readings under every fault for this heater: Ohm's law, the solved circuit and the tank stage where physics
+ * gives them, the table's own figure elsewhere. */
+TUFA_MUST_CHECK tufa_status tufa_fault_prepare(const tufa_fault_heater *heater, tufa_finder *f);
+
+/* Is a reading possible at all: the right fuel, in range? Says why not. */
+TUFA_MUST_CHECK tufa_status tufa_fault_reading_check(const tufa_fault_heater *heater, const tufa_reading *r);
+
+/* Singles and pairs exactly, danger first, the next reading, what to do, what to bring. */
+TUFA_MUST_CHECK tufa_status tufa_fault_rank(tufa_finder *f, const tufa_call *call, tufa_fault_answer *answer);
+TUFA_MUST_CHECK tufa_status tufa_fault_rank_by(tufa_finder *f, const tufa_call *call, tufa_rule rule,
+                                               tufa_fault_answer *answer);
+
+/* What reading `which` of the call did: for each fault the change of the natural log of its odds by that reading, all others
+ * kept; the same in whatever order they were taken. Figures beyond +-30 are cut there. */
+TUFA_MUST_CHECK tufa_status tufa_fault_explain(tufa_finder *f, const tufa_call *call, int which,
+                                               double shift[TUFA_MAX_FAULTS]);
+
+/* Median and 10 to 90 % of a reading under one or two faults (b -1: one; a -1 too: healthy), as the tables and the heater
+ * give it; for a category test the probability of `category` in mid. */
+TUFA_MUST_CHECK tufa_status tufa_fault_expect(const tufa_finder *f, int a, int b, int test, int category, tufa_value *v);
+
+/* A reading drawn from the same distribution (one in fifty is drawn flat over the test's range). */
+TUFA_MUST_CHECK tufa_status tufa_fault_draw(const tufa_finder *f, int a, int b, int test, uint64_t key, uint64_t stream,
+                                            tufa_reading *r);
+
+/* The stop rules alone, without any ranking. */
+tufa_stop tufa_fault_stop(const tufa_call *call);
+
+/* ---- the circuit of a heater, read with a meter ---- */
+
+typedef enum tufa_circuit_state { TUFA_TOP_COLD, TUFA_BOTTOM_COLD, TUFA_ALL_HOT } tufa_circuit_state;
+
+/* What is wrong in the circuit; all zero is healthy. Coils broken, contacts stuck, a leak of the coil to its sheath. */
+typedef struct tufa_circuit_cut {
+    int upper_coil_open, lower_coil_open;
+    int upper_dead_high, upper_no_handover, upper_stuck_on; /* change-over thermostat */
+    int lower_never, lower_always;                         /* lower thermostat open, welded */
+    int limit_open, leg1_dead, leg2_dead, supply_dead;
+    double joint_ohm;                                      /* extra resistance in the switched leg */
+    double upper_leak_at, upper_leak_ohm, lower_leak_at, lower_leak_ohm; /* share of the coil from the unswitched end, ohm; ohm 0: none */
+} tufa_circuit_cut;
+
+/* Voltages as a meter of 10 Mohm shows them, amps in the larger leg and the sum of both, watts taken. */
+typedef struct tufa_circuit_read {
+    double supply_V, leg_min_V, leg_max_V, limit_out_V, upper_V, lower_V, lower_contact_V;
+    double upper_screw_earth_V[2], lower_screw_earth_V[2]; /* switched, unswitched */
+    double leg_A, net_A, power_W;
+} tufa_circuit_read;
+
+/* Solves the wiring as a resistive network (two legs of 120 V against earth at 180 degrees, at 120 degrees on a 208 V service,
+ * or one leg and neutral). RANGE for figures out of reason; SOLVE cannot happen for finite resistances. */
+TUFA_MUST_CHECK tufa_status tufa_fault_circuit(const tufa_fault_heater *heater, const tufa_circuit_cut *cut,
+                                               tufa_circuit_state state, tufa_circuit_read *read);
+
+/* ---- hot water tonight ---- */
+
+typedef struct tufa_tonight {
+    const char *what, *until, *never; /* what to do with what is in the van; by when it must be put right */
+    int possible;                     /* 0: the answer is off */
+    double litres, shower_litres, minutes_again; /* drawn until 40.6 C, mixed to 40 C, wait for the next; 0 when not known */
+} tufa_tonight;
+
+TUFA_MUST_CHECK tufa_status tufa_fault_tonight(const tufa_finder *f, int fault, tufa_tonight *t);
+
+#ifdef __cplusplus
+}
+#endif
 #endif
