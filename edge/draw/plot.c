@@ -1,4 +1,4 @@
-#include "edge/draw/chart.h"
+#include "edge/draw/plot.h"
 
 #include <math.h>
 #include <string.h>
@@ -11,7 +11,7 @@ typedef struct frame {
     double left, top, right, bottom, x_lo, x_hi, y_lo, y_hi;
 } frame;
 
-double chart_step(double lo, double hi, int most)
+double plot_step(double lo, double hi, int most)
 {
     double raw = (hi - lo) / most;
     if (!(raw > 0.0)) return 1.0;
@@ -28,13 +28,13 @@ static void widen(double v, double *lo, double *hi)
     if (v > *hi) *hi = v;
 }
 
-static int data_range(const chart *ch, frame *f)
+static int data_range(const plot *ch, frame *f)
 {
     f->x_lo = f->y_lo = INFINITY;
     f->x_hi = f->y_hi = -INFINITY;
     for (int s = 0; s < ch->series_count; s++)
         for (size_t i = 0; i < ch->series[s].n; i++) {
-            const chart_series *q = &ch->series[s];
+            const plot_series *q = &ch->series[s];
             widen(q->x[i], &f->x_lo, &f->x_hi);
             widen(q->y[i], &f->y_lo, &f->y_hi);
             if (q->lo) widen(q->lo[i], &f->y_lo, &f->y_hi);
@@ -49,7 +49,7 @@ static int data_range(const chart *ch, frame *f)
     if (ch->y_from_zero) widen(0.0, &f->y_lo, &f->y_hi);
     if (f->x_hi == f->x_lo) f->x_lo -= 0.5, f->x_hi += 0.5;
     if (f->y_hi == f->y_lo) f->y_hi += f->y_hi == 0.0 ? 1.0 : fabs(f->y_hi) * 0.1;
-    double step = chart_step(f->y_lo, f->y_hi, MOST_Y_TICKS);
+    double step = plot_step(f->y_lo, f->y_hi, MOST_Y_TICKS);
     f->y_lo = floor(f->y_lo / step) * step;
     f->y_hi = ceil(f->y_hi / step) * step;
     return 1;
@@ -63,9 +63,9 @@ static const char *words_for(text *t, void (*say)(text *, double), double v)
     return text_str(t);
 }
 
-static void y_axis(const chart *ch, draw_canvas *c, frame *f, text *t)
+static void y_axis(const plot *ch, draw_canvas *c, frame *f, text *t)
 {
-    double step = chart_step(f->y_lo, f->y_hi, MOST_Y_TICKS), widest = 0.0;
+    double step = plot_step(f->y_lo, f->y_hi, MOST_Y_TICKS), widest = 0.0;
     int n = (int)floor((f->y_hi - f->y_lo) / step + 1e-9);
     for (int i = 0; i <= n; i++)
         widest = fmax(widest, c->ops->width(c, DRAW_SOFT, words_for(t, ch->say_y, f->y_lo + i * step)));
@@ -78,11 +78,11 @@ static void y_axis(const chart *ch, draw_canvas *c, frame *f, text *t)
     c->ops->write(c, DRAW_SOFT, 0.0, f->top - 10.0, DRAW_START, ch->y_name);
 }
 
-static void x_axis(const chart *ch, draw_canvas *c, const frame *f, text *t)
+static void x_axis(const plot *ch, draw_canvas *c, const frame *f, text *t)
 {
     double widest = c->ops->width(c, DRAW_SOFT, words_for(t, ch->say_x, f->x_hi)) + 3.0 * LABEL_GAP;
     int most = (int)fmax(1.0, fmin(MOST_X_TICKS, (f->right - f->left) / widest));
-    double step = chart_step(f->x_lo, f->x_hi, most);
+    double step = plot_step(f->x_lo, f->x_hi, most);
     for (double v = ceil(f->x_lo / step - 1e-9) * step; v <= f->x_hi + 1e-9 * step; v += step) {
         double x = at_x(f, v);
         draw_line(c, DRAW_AXIS, x, f->bottom, x, f->bottom + 4.0);
@@ -93,7 +93,7 @@ static void x_axis(const chart *ch, draw_canvas *c, const frame *f, text *t)
 
 enum { PIECE = 512 }; /* a long series is drawn in pieces of this many points */
 
-static void band(const chart_series *q, draw_canvas *c, const frame *f)
+static void band(const plot_series *q, draw_canvas *c, const frame *f)
 {
     double x[2 * PIECE], y[2 * PIECE];
     for (size_t from = 0; from + 1 < q->n; from += PIECE - 1) {
@@ -108,10 +108,10 @@ static void band(const chart_series *q, draw_canvas *c, const frame *f)
     }
 }
 
-static void curve(const chart_series *q, draw_canvas *c, const frame *f)
+static void curve(const plot_series *q, draw_canvas *c, const frame *f)
 {
     double x[2 * PIECE], y[2 * PIECE];
-    int steps = q->kind == CHART_STEPS;
+    int steps = q->kind == PLOT_STEPS;
     for (size_t from = 0; from + 1 < q->n; from += PIECE - 1) {
         size_t n = q->n - from < PIECE ? q->n - from : PIECE, k = 0;
         for (size_t i = 0; i < n; i++) {
@@ -127,7 +127,7 @@ static void curve(const chart_series *q, draw_canvas *c, const frame *f)
     }
 }
 
-static void points(const chart_series *q, draw_canvas *c, const frame *f)
+static void points(const plot_series *q, draw_canvas *c, const frame *f)
 {
     for (size_t i = 0; i < q->n; i++) {
         double x = at_x(f, q->x[i]);
@@ -136,7 +136,7 @@ static void points(const chart_series *q, draw_canvas *c, const frame *f)
     }
 }
 
-static void readings(const chart *ch, const chart_series *q, draw_canvas *c, const frame *f, text *t)
+static void readings(const plot *ch, const plot_series *q, draw_canvas *c, const frame *f, text *t)
 {
     for (size_t i = 0; i < q->n; i++) {
         if (q->words) {
@@ -155,7 +155,7 @@ static void readings(const chart *ch, const chart_series *q, draw_canvas *c, con
     }
 }
 
-static void levels(const chart *ch, draw_canvas *c, const frame *f)
+static void levels(const plot *ch, draw_canvas *c, const frame *f)
 {
     for (int i = 0; i < ch->level_count; i++) {
         double y = at_y(f, ch->level[i].y);
@@ -164,7 +164,7 @@ static void levels(const chart *ch, draw_canvas *c, const frame *f)
     }
 }
 
-void chart_draw(const chart *ch, draw_canvas *c, double w, double h)
+void plot_draw(const plot *ch, draw_canvas *c, double w, double h)
 {
     frame f = {.left = LEFT_LEAST, .top = TOP, .right = w - RIGHT, .bottom = h - BOTTOM};
     if (!data_range(ch, &f)) {
@@ -175,21 +175,21 @@ void chart_draw(const chart *ch, draw_canvas *c, double w, double h)
     y_axis(ch, c, &f, &t);
     x_axis(ch, c, &f, &t);
     for (int s = 0; s < ch->series_count; s++)
-        if (ch->series[s].kind == CHART_BAND) band(&ch->series[s], c, &f);
+        if (ch->series[s].kind == PLOT_BAND) band(&ch->series[s], c, &f);
     levels(ch, c, &f);
     for (int s = 0; s < ch->series_count; s++) {
-        const chart_series *q = &ch->series[s];
-        if (q->kind == CHART_POINTS) points(q, c, &f);
+        const plot_series *q = &ch->series[s];
+        if (q->kind == PLOT_POINTS) points(q, c, &f);
         else curve(q, c, &f);
     }
     for (int s = 0; s < ch->series_count; s++) readings(ch, &ch->series[s], c, &f, &t);
     text_free(&t);
 }
 
-void chart_svg(const chart *ch, text *out, double w, double h)
+void plot_svg(const plot *ch, text *out, double w, double h)
 {
     svg_canvas svg;
     svg_begin(&svg, out, ch->id, w, h, ch->title, ch->description);
-    chart_draw(ch, &svg.canvas, w, h);
+    plot_draw(ch, &svg.canvas, w, h);
     svg_end(&svg);
 }

@@ -1,0 +1,46 @@
+/* Sheets of paper as PDF: headings, paragraphs, boxes to tick, tables whose rows grow with their words, drawings.
+ * Nothing is clipped: what does not fit goes to the next page. Lengths in points. */
+#ifndef EDGE_PAPER_PAPER_H
+#define EDGE_PAPER_PAPER_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "edge/draw/canvas.h"
+#include "tufa/base.h"
+
+typedef enum paper_size { PAPER_LETTER, PAPER_A4 } paper_size;
+typedef struct paper paper;
+
+/* Takes the bytes of the PDF as they come; false stops it. */
+typedef bool (*paper_write_fn)(void *ctx, const unsigned char *bytes, size_t n);
+
+/* `today` dates the file, so that the same input gives the same bytes. `foot` stands at the foot of every page. */
+TUFA_MUST_CHECK tufa_status paper_begin(paper_size size, const char *title, const char *foot, int64_t today,
+                                        paper_write_fn write, void *ctx, paper **out);
+/* Finishes the file and frees `p`; IO when a write failed. `pages` may be NULL. */
+TUFA_MUST_CHECK tufa_status paper_end(paper *p, int *pages);
+
+void paper_title(paper *p, const char *s);
+void paper_heading(paper *p, const char *s); /* kept with what follows */
+void paper_para(paper *p, const char *s);
+void paper_small(paper *p, const char *s);
+/* Words in a frame with a heavy left edge: what stands before any work. */
+void paper_caution(paper *p, const char *heading, const char *s);
+void paper_tick(paper *p, const char *s);                /* a box to tick and its words */
+void paper_blank(paper *p, const char *name, double lines); /* a name and ruled room to write */
+void paper_space(paper *p, double points);
+void paper_new_page(paper *p);
+
+/* A table: widths are shares of the page's width. `cell` answers row r, column c; NULL or "" is blank.
+ * The head is repeated on each page that the table reaches. */
+typedef const char *(*paper_cell_fn)(void *ctx, size_t row, size_t column);
+void paper_table(paper *p, size_t columns, const char *const *heads, const double *shares, size_t rows,
+                 paper_cell_fn cell, void *ctx);
+
+/* Room of the page's width and `height` to draw in. */
+typedef void (*paper_draw_fn)(void *ctx, draw_canvas *c, double w, double h);
+void paper_drawing(paper *p, double height, paper_draw_fn draw, void *ctx);
+
+#endif
