@@ -100,6 +100,34 @@ typedef struct tufa_value {
  * bounds the value itself. Exact at u = 0.1, 0.5, 0.9. */
 double tufa_value_at(tufa_value v, double u);
 
+/* ---- fuels ---- */
+
+typedef enum tufa_fuel { TUFA_ELECTRIC, TUFA_GAS, TUFA_PROPANE, TUFA_FUEL_COUNT } tufa_fuel;
+
+/* ---- prices: what money the decisions rest on ---- */
+
+/* Rows of core/base/prices.def: each with its unit, date and source, to be overwritten from the book. */
+typedef enum tufa_price {
+#define X(id, ...) TUFA_PRICE_##id,
+#include "tufa/prices.def"
+#undef X
+    TUFA_PRICE_COUNT
+} tufa_price;
+
+/* One row of the table of defaults. `key` is the name used in the book and in JSON; it carries the unit. */
+typedef struct tufa_price_row {
+    const char *key, *what, *date;
+    double mid, lo, hi; /* median and 10 to 90 % range, US dollars for the unit that the key names */
+    int source;         /* index for tufa_source_at */
+} tufa_price_row;
+
+typedef struct tufa_prices {
+    tufa_value usd[TUFA_PRICE_COUNT]; /* `discount_share_year` is a share a year, no dollars */
+} tufa_prices;
+
+const tufa_price_row *tufa_price_at(tufa_price id); /* NULL beyond the table */
+tufa_prices tufa_prices_default(void);              /* every basis DEFAULT */
+
 /* ---- memory ---- */
 
 /* Scratch handed in by the caller. Core never asks the system for memory. */
