@@ -172,7 +172,11 @@ typedef struct tufa_ahead {
     tufa_sharpen best;                /* the single reading that narrows the forecast most; COUNT: none helps */
     double spread_now, spread_after[TUFA_SHARPEN_COUNT]; /* 90 % over 10 % of the way to trouble five years on; 1 where it does not apply */
     /* by draw */
-    double *draw_kg, *draw_kg_year, *draw_eps, *draw_age_years, *draw_sheath_K, *draw_reached_years, *draw_litres_day;
+    double *draw_kg, *draw_kg_year, *draw_eps, *draw_age_years, *draw_litres_day, *draw_energy_J_year;
+    double *draw_trouble_years;       /* until the bed reaches the element, or a gas floor boils; beyond the horizon: straight on */
+    double *draw_trouble_kg;          /* the mass at which it does */
+    double *draw_scale_rise_K;        /* lower element: sheath over skin by scale, mean over the life of a layer; 0 in a gas tank */
+    double *draw_loss_per_kg;         /* gas: share of the fuel lost for each kg; 0 in an electric tank */
 } tufa_ahead;
 
 /* Room needed in the arena. */

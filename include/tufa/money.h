@@ -1,6 +1,122 @@
+/* money: life of a tank and its parts, and what doing or leaving costs. Dollars are those of the prices handed in; costs
+ * of later years are discounted. Method, sources and accuracy: docs/methods/money.md. */
 #ifndef TUFA_MONEY_H
 #define TUFA_MONEY_H
 
+#include "tufa/ahead.h"
 #include "tufa/base.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* ---- life ---- */
+
+/* Weibull: S(t) = exp(-(t / scale)^shape). */
+typedef struct tufa_weibull {
+    double shape, scale_years;
+} tufa_weibull;
+
+/* From mean and shape: scale = mean / Gamma(1 + 1 / shape). shape 0.2 to 20. */
+TUFA_MUST_CHECK tufa_status tufa_weibull_from_mean(double mean_years, double shape, tufa_weibull *out);
+double tufa_weibull_survival(const tufa_weibull *w, double age_years);
+double tufa_weibull_hazard(const tufa_weibull *w, double age_years); /* a year */
+/* Chance to fail within `years`, given that it stands at age_years. */
+double tufa_weibull_fails_within(const tufa_weibull *w, double age_years, double years);
+double tufa_weibull_mean(const tufa_weibull *w);
+/* Mean remaining life, given that it stands at age_years; to 1e-8 of the mean life. */
+TUFA_MUST_CHECK tufa_status tufa_weibull_remaining(const tufa_weibull *w, double age_years, double *years);
+
+/* Life of a tank with its spread: mean 12 (10 to 14.5) years, shape 2.2 (1.8 to 3.0). */
+typedef struct tufa_life {
+    tufa_value mean_years, shape;
+} tufa_life;
+tufa_life tufa_life_default(tufa_fuel fuel);
+
+/* Lower element: failures a year = base exp(per_10K / 10 dT), dT the extra heat of the sheath under scale; times `buried`
+ * where the bed covers it. The base comes from the house: gamma distribution, updated by its failures. */
+typedef struct tufa_element_life {
+    double shape, rate_years;    /* gamma of the base rate: mean shape / rate_years */
+    tufa_value per_10K, buried;  /* 0.2 (0.1 to 0.3); 3 (1.5 to 5): assumptions */
+} tufa_element_life;
+tufa_element_life tufa_element_life_default(void);
+/* Gamma-Poisson: `failures` in `exposure_years` (years times the factor exp(...) they ran under). */
+tufa_element_life tufa_element_life_update(tufa_element_life prior, double failures, double exposure_years);
+double tufa_element_failures_year(double base_year, double per_10K, double scale_rise_K);
+
+/* ---- this year ---- */
+
+/* Rows of include/tufa/choices.def and reasons.def. */
+typedef enum tufa_choice {
+#define X(id, ...) TUFA_CHOICE_##id,
+#include "tufa/choices.def"
+#undef X
+    TUFA_CHOICE_COUNT
+} tufa_choice;
+
+typedef struct tufa_choice_row {
+    const char *key, *what;
+    tufa_value hours, left_share;
+    int source;
+} tufa_choice_row;
+const tufa_choice_row *tufa_choice_at(tufa_choice a);
+
+typedef enum tufa_reason {
+#define X(id, words) TUFA_REASON_##id,
+#include "tufa/reasons.def"
+#undef X
+    TUFA_REASON_COUNT
+} tufa_reason;
+const char *tufa_reason_words(tufa_reason r);
+
+typedef struct tufa_money_in {
+    const tufa_ahead *ahead;          /* the view ahead of this heater; its draws are used */
+    tufa_prices prices;
+    tufa_life life;
+    tufa_element_life element;
+    tufa_value anode_age_years;       /* since the anode was new; NONE: as old as the heater */
+    tufa_value trip_share;            /* share of a round trip that this visit pays (others on the same street); NONE: 1 */
+    tufa_value leak_damage_chance;    /* that a leaking tank does damage there; NONE: 0.1 (0.03 to 0.3) */
+    double softened_share;            /* of the water; a softener uses up anodes faster */
+    double years;                     /* over which costs are counted; 5 by default */
+    uint64_t key, price_key;          /* price_key alike for all heaters of a book: they see the same prices */
+    int leaking;                      /* water was seen at the shell: replace, whatever the money says */
+} tufa_money_in;
+tufa_money_in tufa_money_defaults(const tufa_ahead *ahead);
+
+/* Costs are expected present dollars over in->years; the range is over what is not known, not over luck. */
+typedef struct tufa_money_option {
+    int possible;                     /* 0: does not apply (elements in a gas tank) */
+    tufa_band done_usd;               /* doing it now, and then leaving the heater alone */
+    tufa_band gain_usd;               /* left_usd less done_usd, draw by draw; > 0: it pays */
+    double best_share;                /* of draws in which it is the cheapest */
+    tufa_band hours;                  /* own hours this year, travel not counted */
+    double spend_now_usd;             /* median of parts, own hours and travel this year */
+    tufa_reason reason;               /* why one would */
+} tufa_money_option;
+
+typedef struct tufa_money_year {
+    tufa_money_option option[TUFA_CHOICE_COUNT];
+    tufa_band left_usd;               /* leaving it: failures, outages, calls, fuel lost */
+    tufa_choice propose;              /* least expected cost, or LOOK where a reading is worth its visit */
+    tufa_choice propose_without_look; /* least expected cost among the rest */
+    tufa_reason reason;
+    double regret_usd;                /* expected cost of the second best less the best */
+    double reading_worth_usd;         /* expected saving by the best single reading before choosing, its cost not taken off */
+    int date_sure;                    /* 1: due_years means something */
+    tufa_band due_years;              /* when what is proposed pays or trouble begins: 0 = now */
+    double due_latest_years;          /* the prudent end: the year by which 1 in 10 is in trouble; 0 = this year */
+    tufa_band p_tank;                 /* chance that the tank leaks within a year */
+    tufa_band p_element;              /* chance that the lower element fails within a year; 0 in a gas tank */
+    tufa_band p_anode_spent;
+    tufa_band remaining_years;        /* mean remaining life of the tank */
+} tufa_money_year;
+
+/* `arena` holds scratch only and is rewound. */
+TUFA_MUST_CHECK tufa_status tufa_money_look(const tufa_money_in *in, tufa_arena *arena, tufa_money_year *out);
+size_t tufa_money_bytes(unsigned draws);
+
+#ifdef __cplusplus
+}
+#endif
 #endif
