@@ -23,12 +23,17 @@ typedef struct value_rule {
  *   "between 8 and 14", "11+-3"
  *   "over 12", "under 12"         12 to 24 with 17 in the middle; 3 to 12 with 6 in the middle, basis RANGE
  *                                 (judgement, no source)
+ *   "8..9..14"                    10 % point, middle, 90 % point, basis RANGE; "about" before a range: basis ABOUT
  *   "?", "don't know", ""         basis NONE, all zero
  * Each number may carry a unit ("40 gal", "8 in .. 10 in") or a dollar sign, be a fraction ("3/4", "1 1/2") or have
- * thousands commas. Days are 2019, 2019-06, 2019-06-30, 6/30/2019, June 2019; a year alone is the whole year.
+ * thousands commas. Days are 2019, 2019-06, 2019-06-30, 6/30/2019, June 2019; of a year or month alone the middle is
+ * taken, with the 10 and 90 % points of its days.
  * Q_INSTALLED takes a day or, below 200, an age in years before `today`; it gives the day of installing.
  * The code is also in `note`, which says field, value and what is allowed; *v is written on success only. */
 TUFA_MUST_CHECK tufa_code value_parse(const char *s, const value_rule *rule, tufa_value *v, trouble_note *note);
+
+/* "2 to 500 gal": what the rule allows. */
+void value_allowed(text *out, const value_rule *rule);
 
 /* The shortest text that value_parse reads back as v, in the rule's unit, without naming the unit. */
 void value_write(text *out, const value_rule *rule, tufa_value v);

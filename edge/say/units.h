@@ -43,7 +43,7 @@ extern const quantity_row quantities[QUANTITY_COUNT];
 static inline double unit_to_si(const unit_row *u, double x) { return x * u->one + u->zero; }
 static inline double unit_from_si(const unit_row *u, double si) { return (si - u->zero) / u->one; }
 
-/* The unit of quantity q that is called `name` (n bytes; case, spaces, dots and underscores do not count), or NULL. */
+/* The unit of quantity q that is called `name` (n bytes; case, spaces, dots, strokes and underscores do not count), or NULL. */
 const unit_row *unit_find(quantity q, const char *name, size_t n);
 /* The unit in which q is said. */
 const unit_row *unit_said(quantity q, unit_system s);
@@ -65,6 +65,9 @@ static inline void say_volume(text *t, unit_system s, double m3) { say_quantity(
 static inline void say_length(text *t, unit_system s, double m) { say_quantity(t, s, Q_LENGTH, m); }
 static inline void say_temperature(text *t, unit_system s, double K) { say_quantity(t, s, Q_TEMPERATURE, K); }
 static inline void say_mass_per_year(text *t, unit_system s, double kg_s) { say_quantity(t, s, Q_MASS_YEAR, kg_s); }
+/* Letters alike? Case, spaces, dots, strokes and underscores do not count; names divided by '|' are tried in turn. */
+bool name_is_one_of(const char *name, size_t n, const char *names);
+
 void say_money(text *out, double cents);         /* "$1,240", "$12.40", "-$3" */
 void say_money_range(text *out, double lo_cents, double hi_cents); /* "$1,100 to $2,400" */
 void say_day(text *out, int64_t day);            /* "2026-11-25" */
