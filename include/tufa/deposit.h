@@ -115,6 +115,8 @@ double tufa_ridge_height_m(double bed_m3, double length_m, double slope_rad); /*
 double tufa_lying_cylinder_share(double depth_over_radius);                   /* share of the cross-section below a level, depth 0 to 2 radii */
 double tufa_lying_surface_share(double depth_over_radius);                    /* share of the round surface below a level */
 
+tufa_value tufa_repose_default(void);                                         /* rad: 30 degrees (25 to 35), assumption */
+
 /* A bed as it lies: the level that the fines take up and the crest of the mound that shed flakes make under the element. */
 typedef struct tufa_bed_shape {
     double level_m, crest_m;        /* crest_m >= level_m; equal without a mound above the level */
@@ -134,6 +136,7 @@ typedef struct tufa_element {
 
 tufa_element tufa_element_from(double power_W, double flux_W_m2); /* other fields: defaults */
 tufa_value tufa_shed_default(void);                               /* m */
+tufa_value tufa_scale_conductivity_default(void);                 /* W/(m K): 1.7 (0.8 to 2.9) */
 double tufa_element_skin_K(double water_K, double flux_W_m2);     /* clean rod in still water; capped 10 K above boiling at 50 psi */
 double tufa_element_scale_rise_K(double flux_W_m2, double thickness_m, double scale_W_mK); /* sheath over skin, flat layer */
 
@@ -147,6 +150,7 @@ typedef struct tufa_bed {
     double sand_kg, rust_kg;
 } tufa_bed;
 double tufa_bed_kg(const tufa_bed *b); /* all of it, the layer on the element included */
+double tufa_bed_lying_m3(const tufa_bed *b, const tufa_packing *p); /* bed volume of what lies on the floor */
 
 /* Days of one state of things: the bed after litres_day x days have been heated. kept_mg_L: tufa_deposit_kept_mg_L. */
 void tufa_bed_settle(tufa_bed *b, const tufa_element *e, double element_share, double kept_mg_L, double sand_mg_L,
