@@ -1,0 +1,99 @@
+/* The questions of the main job and their answers: what lies ahead of one heater, and what to do this year. */
+#ifndef EDGE_DESK_ANSWERS_H
+#define EDGE_DESK_ANSWERS_H
+
+#include "edge/desk/case.h"
+#include "edge/desk/desk.h"
+
+/* ---- money that the book may change ---- */
+
+typedef struct desk_rates {
+    tufa_prices prices;
+    tufa_life life[TUFA_FUEL_COUNT];
+} desk_rates;
+TUFA_MUST_CHECK tufa_status desk_rates_get(desk *d, desk_rates *out);
+
+/* ---- one heater in the year plan ---- */
+
+/* Compact: a book of 20,000 heaters keeps one for each. Text is whole sentences or parts, ready to print. */
+typedef struct year_row {
+    int64_t heater;
+    char label[STORE_LABEL], street[STORE_LABEL], why[200];
+    tufa_fuel fuel;
+    float age_years, age_lo_years, age_hi_years;
+    tufa_basis age_basis;
+    tufa_choice choice;
+    tufa_reason reason;
+    tufa_sharpen reading;            /* the one that would sharpen most; COUNT: none */
+    tufa_rests_on rests_on;
+    bool date_sure;
+    int64_t due_day;                 /* at the latest; of a heater left alone: when to look again. 0: not within 20 years */
+    tufa_band done_usd, left_usd, gain_usd, hours; /* over the coming five years; hours of this visit */
+    double spend_usd;                /* parts, heater and driving of this visit, own hours not counted */
+    double best_share;               /* of the runs in which the choice is the cheapest */
+    tufa_band depth_m, kg;           /* of the bed today */
+    tufa_band p_tank, p_element;     /* chance to leak, to burn out, within a year */
+    tufa_when trouble;               /* element reached, or the gas floor boils */
+} year_row;
+
+typedef struct year_street {
+    char name[STORE_LABEL];
+    size_t first, n, visits;         /* rows of year_answer.row */
+    double hours, spend_usd, gain_usd;
+} year_street;
+
+typedef struct year_answer {
+    int64_t today;
+    unit_system units;
+    year_row *row;                   /* street by street, visits of a street first */
+    size_t n;
+    year_street *street;             /* the one where most is to be saved first */
+    size_t streets;
+    size_t count[TUFA_CHOICE_COUNT], visits;
+    size_t unknown_age, no_sheet_waters, waters;
+    tufa_band spend_usd, hours, gain_usd, left_usd; /* of all visits together; left_usd: of all heaters */
+    double drive_hours, own_hour_usd;
+    bool own_hour_default;
+    size_t first[3], firsts;         /* rows to see first */
+} year_answer;
+
+typedef struct year_ask {
+    unsigned draws, months;          /* 0: the usual */
+    void (*progress)(void *ctx, size_t done, size_t all); /* NULL: none */
+    bool (*cancelled)(void *ctx);    /* NULL: never */
+    void *ctx;
+} year_ask;
+
+TUFA_MUST_CHECK tufa_status desk_year(desk *d, const year_ask *ask, year_answer *out);
+void year_free(year_answer *a);
+
+/* ---- what lies ahead of one heater ---- */
+
+/* One thing that is known or assumed of a heater, said in one line. */
+typedef struct known_line {
+    char what[80], value[80];        /* "how much the tank holds", "50 gal (likely 40 to 65)" */
+    char from[140];                  /* who said it and when, or why it is assumed */
+    char correct[120];               /* what to type to correct it */
+    bool assumed;
+} known_line;
+enum { DESK_KNOWN_LINES = 32 };
+
+typedef struct ahead_answer {
+    int64_t today;
+    unit_system units;
+    desk_case c;
+    tufa_ahead ahead;                /* arrays lie in `memory` */
+    year_row plan;                   /* what the year plan says of it: the same figures */
+    tufa_money_year money;
+    tufa_water_outlook water;        /* at the heater's setpoint */
+    known_line known[DESK_KNOWN_LINES];
+    size_t knowns;
+    void *memory;
+    desk_waters waters;
+} ahead_answer;
+
+/* `name`: label or number of a heater. On MISSING, `near` (when not NULL) gets labels that come close, a line each. */
+TUFA_MUST_CHECK tufa_status desk_ahead(desk *d, const char *name, text *near, ahead_answer *out);
+void ahead_free(ahead_answer *a);
+
+#endif

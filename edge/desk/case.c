@@ -1,0 +1,264 @@
+#include "edge/desk/case.h"
+
+#include <ctype.h>
+#include <string.h>
+
+#include "core/base/status.h"
+#include "edge/say/day.h"
+
+/* ---- the heater itself ---- */
+
+static void take(tufa_heater *h, tufa_heater_field f, tufa_value v)
+{
+    if (v.basis != TUFA_BASIS_NONE) h->field[f] = v;
+}
+
+static tufa_value age_of(tufa_value installed_day, int64_t today)
+{
+    if (installed_day.basis == TUFA_BASIS_NONE) return installed_day;
+    double now = (double)today;
+    tufa_value age = {.mid = (now - installed_day.mid) / DAYS_A_YEAR, .lo = (now - installed_day.hi) / DAYS_A_YEAR,
+                      .hi = (now - installed_day.lo) / DAYS_A_YEAR, .basis = installed_day.basis};
+    if (age.lo < 0.0) age.lo = 0.0; /* "this year" may end in the future */
+    if (age.mid < 0.0) age.mid = 0.0;
+    if (age.hi < 0.0) age.hi = 0.0;
+    return age;
+}
+
+/* The book has heights above the floor at the wall, the core above the lowest point; they differ in a dished floor. */
+static tufa_value above_lowest(tufa_value height, tufa_value dome)
+{
+    if (height.basis == TUFA_BASIS_NONE || dome.basis == TUFA_BASIS_NONE || dome.mid >= 0.0) return height;
+    height.lo -= dome.mid;
+    height.mid -= dome.mid;
+    height.hi -= dome.mid;
+    return height;
+}
+
+static tufa_heater heater_known(const heater_rec *r, int64_t today)
+{
+    static const tufa_fuel FUEL[] = {[FUEL_ELECTRIC] = TUFA_ELECTRIC, [FUEL_GAS] = TUFA_GAS, [FUEL_PROPANE] = TUFA_PROPANE};
+    tufa_heater h = {.fuel = r->fuel >= 0 ? FUEL[r->fuel] : TUFA_ELECTRIC};
+    take(&h, TUFA_HEATER_VOLUME, r->volume_m3);
+    take(&h, TUFA_HEATER_HEIGHT, r->height_m);
+    take(&h, TUFA_HEATER_DIAMETER, r->diameter_m);
+    take(&h, TUFA_HEATER_AGE, age_of(r->installed_day, today));
+    take(&h, TUFA_HEATER_SETPOINT, r->setpoint_K);
+    take(&h, TUFA_HEATER_DRAIN, above_lowest(r->drain_height_m, r->dome_m));
+    take(&h, TUFA_HEATER_DOME, r->dome_m);
+    take(&h, TUFA_HEATER_LOSS, r->loss_W_K);
+    if (h.fuel == TUFA_ELECTRIC) {
+        take(&h, TUFA_HEATER_ELEMENT_LOW, above_lowest(r->element_height_m, r->dome_m));
+        take(&h, TUFA_HEATER_ELEMENT_POWER, r->lower_W);
+        take(&h, TUFA_HEATER_ELEMENT_FLUX, r->element_W_m2);
+    } else {
+        take(&h, TUFA_HEATER_BURNER, r->burner_W);
+        take(&h, TUFA_HEATER_RECOVERY, r->efficiency);
+    }
+    return h;
+}
+
+void case_street(const house_rec *house, char street[STORE_WORD])
+{
+    if (house->street[0]) {
+        memcpy(street, house->street, STORE_WORD);
+        return;
+    }
+    size_t n = strlen(house->label), end = n;
+    const char *space = strrchr(house->label, ' ');
+    if (space && isdigit((unsigned char)space[1])) end = (size_t)(space - house->label);
+    memcpy(street, house->label, end);
+    street[end] = 0;
+}
+
+/* ---- people ---- */
+
+typedef struct use_ctx {
+    desk_case *c;
+} use_ctx;
+
+static tufa_status add_use(void *ctx, const household_rec *r)
+{
+    desk_case *c = ((use_ctx *)ctx)->c;
+    if (r->heater != 0 && r->heater != c->heater.id) return OK;
+    if (c->uses == TUFA_AHEAD_MAX_USES) { /* the newest matter most */
+        memmove(c->use, c->use + 1, (TUFA_AHEAD_MAX_USES - 1) * sizeof c->use[0]);
+        c->uses--;
+    }
+    tufa_use *u = &c->use[c->uses++];
+    *u = (tufa_use){.day = r->from_day, .people = r->people};
+    static const double L_DAY = 1e3 * 86400.0;
+    if (r->hot_m3_s.basis != TUFA_BASIS_NONE)
+        u->litres_day = (tufa_value){r->hot_m3_s.mid * L_DAY, r->hot_m3_s.lo * L_DAY, r->hot_m3_s.hi * L_DAY, r->hot_m3_s.basis};
+    return OK;
+}
+
+/* ---- what was found and done ---- */
+
+/* The row of this day, made when there is none; rows stay in the order of their days. NULL when the case is full. */
+static tufa_finding *finding_on(desk_case *c, int64_t day, bool reading)
+{
+    size_t i = c->findings;
+    while (i > 0 && c->found[i - 1].day > day) i--;
+    for (size_t k = i; k-- > 0 && c->found[k].day == day;) /* a reading and a cleaning of one day are one row */
+        if (!reading || c->found[k].kind == TUFA_FOUND_CLEANED) return &c->found[k];
+    if (c->findings == TUFA_AHEAD_MAX_FINDINGS) return NULL;
+    memmove(c->found + i + 1, c->found + i, (c->findings - i) * sizeof c->found[0]);
+    c->findings++;
+    c->found[i] = (tufa_finding){.kind = TUFA_FOUND_CLEANED, .day = day};
+    return &c->found[i];
+}
+
+static void reading(desk_case *c, int64_t day, tufa_finding_kind kind, double value, double log_sd)
+{
+    tufa_finding *f = finding_on(c, day, true);
+    if (!f) {
+        c->unused++;
+        return;
+    }
+    f->kind = kind;
+    f->value = value;
+    f->log_sd = log_sd;
+}
+
+static void cleaned(desk_case *c, int64_t day, tufa_value left_share)
+{
+    tufa_finding *f = finding_on(c, day, false);
+    if (!f) {
+        c->unused++;
+        return;
+    }
+    f->cleaned = 1;
+    if (left_share.basis > f->left_share.basis) f->left_share = left_share;
+    if (day > c->cleaned_day) c->cleaned_day = day;
+}
+
+/* Drained wet sediment: half of the room between grains has run dry. 0.7 of its weight is dry with the default packing;
+ * the error adds what is not known of the draining. Derived; the spread is judgement. */
+static const double DRY_SHARE = 0.7, WET_LOG_SD = 0.35;
+
+static tufa_status add_finding(void *ctx, const finding_rec *r)
+{
+    desk_case *c = ctx;
+    double value = r->value.mid;
+    if (r->day > c->last_found_day) c->last_found_day = r->day;
+    switch (r->kind) {
+    case FINDING_DRY_MASS: reading(c, r->day, TUFA_FOUND_WEIGHED, value, 0.0); break;
+    case FINDING_WET_MASS: reading(c, r->day, TUFA_FOUND_WEIGHED, DRY_SHARE * value, WET_LOG_SD); break;
+    case FINDING_SLURRY: reading(c, r->day, TUFA_FOUND_SLURRY, value, 0.0); break;
+    case FINDING_DEPTH: reading(c, r->day, TUFA_FOUND_HEIGHT, value, 0.0); break;
+    case FINDING_OUT_SHARE:
+        cleaned(c, r->day, (tufa_value){1.0 - value, 1.0 - r->value.hi, 1.0 - r->value.lo, r->value.basis});
+        break;
+    case FINDING_ELEMENT_AGE:
+        c->elements_failed += 1.0;
+        c->element_years += value / (365.25 * 86400.0);
+        break;
+    case FINDING_DEPTH_LEFT:
+    case FINDING_REFILL:
+    case FINDING_HEAT_UP:
+    case FINDING_FIRST_DRAW:
+    case FINDING_DRAIN_FLOW:
+    case FINDING_ANODE_LEFT:
+    case FINDING_COUNT: c->unused++; break;
+    }
+    return OK;
+}
+
+static tufa_value left_by(tufa_choice how)
+{
+    tufa_value v = tufa_choice_at(how)->left_share;
+    v.basis = TUFA_BASIS_DEFAULT;
+    return v;
+}
+
+static void newest(int64_t *day, int64_t other)
+{
+    if (other > *day) *day = other;
+}
+
+static tufa_status add_visit(void *ctx, const visit_rec *r)
+{
+    desk_case *c = ctx;
+    switch (r->work) {
+    case WORK_FLUSH: cleaned(c, r->day, left_by(TUFA_CHOICE_FLUSH)); break;
+    case WORK_CLEAN: cleaned(c, r->day, left_by(TUFA_CHOICE_CLEAN)); break;
+    case WORK_SOAK: cleaned(c, r->day, tufa_left_share_default()); break;
+    case WORK_LOWER_ELEMENT:
+    case WORK_BOTH_ELEMENTS: newest(&c->element_day, r->day); break;
+    case WORK_ANODE: newest(&c->anode_day, r->day); break;
+    case WORK_LOOK:
+    case WORK_ANODE_LOOK: newest(&c->looked_day, r->day); break;
+    case WORK_UPPER_ELEMENT:
+    case WORK_THERMOSTAT:
+    case WORK_VALVE:
+    case WORK_BURNER:
+    case WORK_DIP_TUBE:
+    case WORK_NEW_HEATER:
+    case WORK_SETPOINT:
+    case WORK_OTHER:
+    case WORK_COUNT: break;
+    }
+    return OK;
+}
+
+tufa_status case_load(store *s, desk_waters *w, const heater_rec *heater, int64_t today, desk_case *out)
+{
+    *out = (desk_case){.heater = *heater};
+    RETURN_IF(store_house_get(s, heater->house, &out->house));
+    case_street(&out->house, out->street);
+    RETURN_IF(waters_get(w, heater->water ? heater->water : out->house.water, &out->water));
+    out->known = heater_known(heater, today);
+    out->site = (tufa_site){.inlet_mean_K = out->house.inlet_K, .inlet_swing_K = out->house.inlet_swing_K,
+                            .room_K = out->house.room_K, .pressure_Pa = out->house.static_Pa};
+    RETURN_IF(store_household_each(s, heater->house, add_use, &(use_ctx){out}));
+    if (out->water->softened.basis != TUFA_BASIS_NONE) {
+        if (out->uses == 0) out->use[out->uses++] = (tufa_use){.day = today};
+        out->use[0].softened = out->water->softened;
+    }
+    RETURN_IF(store_finding_each(s, heater->id, add_finding, out));
+    RETURN_IF(store_visit_each(s, heater->id, add_visit, out));
+    if (heater->anode_day.basis != TUFA_BASIS_NONE) newest(&out->anode_day, (int64_t)heater->anode_day.mid);
+    return OK;
+}
+
+/* ---- the questions ---- */
+
+tufa_ahead_in case_ahead_in(const desk_case *c, int64_t today, unsigned months, unsigned draws)
+{
+    tufa_ahead_in in = tufa_ahead_defaults(c->known.fuel);
+    in.heater = c->known;
+    in.ccpp = waters_ccpp(c->water);
+    if (c->water->known.sand_mg_L > 0.0)
+        in.sand_mg_L = (tufa_value){c->water->known.sand_mg_L, c->water->known.sand_mg_L, c->water->known.sand_mg_L, TUFA_BASIS_GIVEN};
+    if (c->water->known.rust_mg_L > 0.0)
+        in.rust_mg_L = (tufa_value){c->water->known.rust_mg_L, c->water->known.rust_mg_L, c->water->known.rust_mg_L, TUFA_BASIS_GIVEN};
+    in.site = c->site;
+    in.use = c->use;
+    in.uses = c->uses;
+    in.found = c->found;
+    in.findings = c->findings;
+    in.today_day = today;
+    in.months = months;
+    in.draws = draws;
+    in.key = (uint64_t)c->heater.id;
+    return in;
+}
+
+tufa_money_in case_money_in(const desk_case *c, const tufa_ahead *ahead, const tufa_prices *prices, tufa_life life,
+                            int64_t today, double trip_share)
+{
+    tufa_money_in in = tufa_money_defaults(ahead);
+    in.prices = *prices;
+    in.life = life;
+    in.key = (uint64_t)c->heater.id;
+    in.trip_share = (tufa_value){trip_share, trip_share, trip_share, TUFA_BASIS_DEFAULT};
+    in.softened_share = c->water->softened.basis != TUFA_BASIS_NONE ? c->water->softened.mid : c->water->known.softened ? 1.0 : 0.0;
+    in.leaking = c->leaking;
+    if (c->anode_day > 0 && c->anode_day <= today) {
+        double years = (double)(today - c->anode_day) / DAYS_A_YEAR;
+        in.anode_age_years = (tufa_value){years, years, years, TUFA_BASIS_GIVEN};
+    }
+    if (c->elements_failed > 0.0) in.element = tufa_element_life_update(in.element, c->elements_failed, c->element_years);
+    return in;
+}

@@ -1,0 +1,106 @@
+#include "edge/desk/waters.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "core/base/status.h"
+#include "edge/import/sheet.h"
+
+/* Tanks stand between 30 and 90 C; the potential bends little within 10 K, so that straight lines between these do. */
+const double desk_temps_K[DESK_TEMPS] = {300.0, 310.0, 320.0, 330.0, 340.0, 350.0, 364.0};
+
+void waters_start(desk_waters *w, store *s, size_t draws) { *w = (desk_waters){.s = s, .draws = draws}; }
+
+static void water_free(desk_water *one)
+{
+    free(one->ccpp_mg_L);
+    free(one);
+}
+
+void waters_end(desk_waters *w)
+{
+    for (size_t i = 0; i < w->n; i++) water_free(w->water[i]);
+    free(w->water);
+    *w = (desk_waters){0};
+}
+
+tufa_ccpp waters_ccpp(const desk_water *w)
+{
+    return (tufa_ccpp){.draws = w->draws, .temps = DESK_TEMPS, .T_K = desk_temps_K, .mg_L = w->ccpp_mg_L};
+}
+
+static tufa_status sheet_of(store *s, int64_t id, desk_water *out)
+{
+    sheet_rec sheet;
+    tufa_status st = store_sheet_now(s, id, &sheet);
+    if (st.code == TUFA_MISSING) return OK;
+    RETURN_IF(st);
+    trouble_note note = {0};
+    tufa_code code = sheet_known(&sheet, &out->known, &note);
+    if (code != TUFA_OK) return trouble(code, "lab sheet", "the lab sheet in the book cannot be read; `tufa water` says why");
+    out->has_sheet = true;
+    out->sheet_day = sheet.day;
+    memcpy(out->sheet_source, sheet.source, sizeof out->sheet_source);
+    return OK;
+}
+
+/* A softener's outlet without a sheet of its own: the water that goes in, and what the softener takes away. */
+static tufa_status gather(store *s, int64_t id, desk_water *out)
+{
+    if (id == 0) return OK;
+    water_rec rec;
+    RETURN_IF(store_water_get(s, id, &rec));
+    memcpy(out->label, rec.label, sizeof out->label);
+    RETURN_IF(sheet_of(s, id, out));
+    if (rec.tap != TAP_SOFTENER || out->has_sheet) return OK;
+    out->softened = tufa_softened_default();
+    return rec.made_of && rec.made_of != id ? sheet_of(s, rec.made_of, out) : OK;
+}
+
+static tufa_status draw_ccpp(desk_water *w, size_t draws)
+{
+    size_t bytes = tufa_water_scratch_bytes(draws);
+    tufa_arena scratch = {.base = malloc(bytes), .size = bytes};
+    w->ccpp_mg_L = malloc(draws * DESK_TEMPS * sizeof *w->ccpp_mg_L);
+    w->draws = draws;
+    tufa_status st = trouble(TUFA_MEMORY, "water", NULL);
+    if (scratch.base && w->ccpp_mg_L)
+        st = tufa_water_ccpp_draws(&w->known, TUFA_CONSTANTS_2025, DESK_WATER_KEY, (uint64_t)w->id, draws, DESK_TEMPS,
+                                   desk_temps_K, &scratch, w->ccpp_mg_L);
+    free(scratch.base);
+    return st;
+}
+
+static tufa_status add(desk_waters *w, desk_water *one)
+{
+    if (w->n == w->room) {
+        size_t room = w->room ? 2 * w->room : 8;
+        desk_water **grown = realloc(w->water, room * sizeof *grown);
+        if (!grown) return trouble(TUFA_MEMORY, "waters", NULL);
+        w->water = grown;
+        w->room = room;
+    }
+    w->water[w->n++] = one;
+    return OK;
+}
+
+tufa_status waters_get(desk_waters *w, int64_t id, const desk_water **out)
+{
+    for (size_t i = 0; i < w->n; i++) {
+        if (w->water[i]->id != id) continue;
+        *out = w->water[i];
+        return OK;
+    }
+    desk_water *one = calloc(1, sizeof *one);
+    if (!one) return trouble(TUFA_MEMORY, "water", NULL);
+    one->id = id;
+    tufa_status st = gather(w->s, id, one);
+    if (st.code == TUFA_OK) st = draw_ccpp(one, w->draws);
+    if (st.code == TUFA_OK) st = add(w, one);
+    if (st.code != TUFA_OK) {
+        water_free(one);
+        return st;
+    }
+    *out = one;
+    return OK;
+}

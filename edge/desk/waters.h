@@ -1,0 +1,38 @@
+/* The waters of a book, each worked out once: what can come out of it when it is heated, in many possible versions. */
+#ifndef EDGE_DESK_WATERS_H
+#define EDGE_DESK_WATERS_H
+
+#include "edge/store/store.h"
+#include "tufa.h"
+
+enum { DESK_TEMPS = 7 };
+#define DESK_WATER_KEY 0x7461706DULL /* one key for all waters: heaters on one water share its draws */
+
+/* One water, ready for the deposit stage. */
+typedef struct desk_water {
+    int64_t id;                 /* 0: nobody said which water */
+    char label[STORE_LABEL];
+    bool has_sheet;
+    int64_t sheet_day;
+    char sheet_source[STORE_SOURCE];
+    tufa_water_known known;
+    tufa_value softened;        /* share taken out by a softener behind the sheet's water; NONE without one */
+    size_t draws;
+    double *ccpp_mg_L;          /* draws x DESK_TEMPS */
+} desk_water;
+
+typedef struct desk_waters {
+    store *s;
+    size_t draws, n, room;
+    desk_water **water;
+} desk_waters;
+
+extern const double desk_temps_K[DESK_TEMPS];
+
+void waters_start(desk_waters *w, store *s, size_t draws);
+void waters_end(desk_waters *w);
+/* The water with this id, 0 for one of which nothing is known; it lives until waters_end. */
+TUFA_MUST_CHECK tufa_status waters_get(desk_waters *w, int64_t id, const desk_water **out);
+tufa_ccpp waters_ccpp(const desk_water *w);
+
+#endif

@@ -1,0 +1,218 @@
+#include "edge/desk/words.h"
+
+#include <math.h>
+
+#include "core/base/units.h"
+#include "edge/say/day.h"
+
+/* ---- small words ---- */
+
+void say_odds(text *t, double p)
+{
+    if (p < 0.01) text_add(t, "less than 1 in 100");
+    else if (p < 0.4) text_addf(t, "about 1 in %.0f", round(1.0 / p));
+    else if (p < 0.95) text_addf(t, "about %.0f in 10", round(10.0 * p));
+    else text_add(t, "nearly certain");
+}
+
+void say_usd(text *t, double usd) { say_money(t, 100.0 * round(usd)); }
+
+void say_usd_band(text *t, const tufa_band *usd)
+{
+    text range = {0};
+    double spread = usd->p90 - usd->p10, step = spread > 200.0 ? 10.0 : 1.0;
+    if (spread > 2000.0) step = 100.0;
+    say_usd(t, step * round(usd->p50 / step));
+    say_money_range(&range, 100.0 * usd->p10, 100.0 * usd->p90);
+    text_addf(t, " (%s)", text_str(&range));
+    text_free(&range);
+}
+
+static int year_of(int64_t day)
+{
+    int y, m, d;
+    ymd_from_day(day, &y, &m, &d);
+    return y;
+}
+
+static int year_ahead(int64_t today, double years) { return year_of(today + (int64_t)llround(years * DAYS_A_YEAR)); }
+
+void say_when(text *t, const tufa_when *w, int64_t today)
+{
+    int lo = year_ahead(today, w->years[0]), mid = year_ahead(today, w->years[1]), hi = year_ahead(today, w->years[2]);
+    if (!w->known[0]) text_addf(t, "not before %d", lo);
+    else if (!w->known[1]) text_addf(t, "in %d at the earliest, more likely after %d", lo, mid);
+    else if (w->years[2] <= 0.0 && w->known[2]) text_add(t, "already");
+    else if (w->years[1] <= 0.0) text_addf(t, "likely already, else by %d", hi);
+    else if (!w->known[2]) text_addf(t, "in about %d (likely %d or later)", mid, lo);
+    else if (w->years[0] <= 0.0) text_addf(t, "in about %d, perhaps already (likely by %d)", mid, hi);
+    else if (lo == hi) text_addf(t, "in %d", mid);
+    else text_addf(t, "in about %d (likely %d to %d)", mid, lo, hi);
+}
+
+void say_due(text *t, const year_row *r, int64_t today)
+{
+    bool leave = r->choice == TUFA_CHOICE_LEAVE;
+    if (!r->date_sure) {
+        text_add(t, leave ? "-" : "no sure date");
+    } else if (r->due_day == 0) {
+        text_add(t, leave ? "-" : "any time");
+    } else if (leave) {
+        text_addf(t, "look again %d", year_of(r->due_day));
+    } else if (r->due_day <= today + 31) {
+        text_add(t, "this year");
+    } else {
+        text_add(t, "by ");
+        say_month(t, r->due_day);
+    }
+}
+
+void say_age(text *t, const year_row *r)
+{
+    double spread = (double)(r->age_hi_years - r->age_lo_years);
+    if (r->age_basis == TUFA_BASIS_NONE || r->age_basis == TUFA_BASIS_DEFAULT) text_add(t, "age not known");
+    else if (spread <= 1.5) text_addf(t, "%.0f years old", round((double)r->age_years));
+    else if (r->age_basis == TUFA_BASIS_ABOUT) text_addf(t, "about %.0f years old", round((double)r->age_years));
+    else text_addf(t, "%.0f to %.0f years old", round((double)r->age_lo_years), round((double)r->age_hi_years));
+}
+
+const char *fuel_word(tufa_fuel fuel)
+{
+    static const char *const WORDS[] = {[TUFA_ELECTRIC] = "electric", [TUFA_GAS] = "gas", [TUFA_PROPANE] = "propane"};
+    return WORDS[fuel];
+}
+
+const char *rests_on_words(tufa_rests_on r)
+{
+    static const char *const WORDS[] = {
+        [TUFA_RESTS_ON_PRIOR] = "the water and published studies; nothing was measured in this tank yet",
+        [TUFA_RESTS_ON_NEIGHBOURS] = "what was found in other tanks on the same water",
+        [TUFA_RESTS_ON_FINDINGS] = "what was found in this tank",
+    };
+    return WORDS[r];
+}
+
+/* ---- why ---- */
+
+static void bed_now(text *t, const tufa_ahead *a, unit_system u)
+{
+    text_add(t, "about ");
+    say_length(t, u, a->now_depth_m.p50);
+    text_add(t, " of bed");
+}
+
+static void odds_of(text *t, double p, const char *what)
+{
+    say_odds(t, p);
+    text_addf(t, " %s", what);
+}
+
+static const char *trouble_words(tufa_fuel fuel)
+{
+    return fuel == TUFA_ELECTRIC ? "reaches the lower element" : "is deep enough to rumble over the burner";
+}
+
+void say_why(text *t, const year_row *r, const tufa_ahead *a, int64_t today, unit_system u)
+{
+    switch (r->reason) {
+    case TUFA_REASON_NOTHING_PAYS:
+        bed_now(t, a, u);
+        text_addf(t, "; it %s ", trouble_words(r->fuel));
+        say_when(t, &r->trouble, today);
+        break;
+    case TUFA_REASON_BED_AT_ELEMENT:
+        bed_now(t, a, u);
+        text_add(t, ", likely at the lower element already; buried elements burn out sooner");
+        break;
+    case TUFA_REASON_BED_NEARS_ELEMENT:
+    case TUFA_REASON_GAS_FLOOR_NEARS:
+        bed_now(t, a, u);
+        text_addf(t, "; it %s ", trouble_words(r->fuel));
+        say_when(t, &r->trouble, today);
+        break;
+    case TUFA_REASON_GAS_FLOOR_BOILS:
+        bed_now(t, a, u);
+        text_add(t, " over the burner; water boils in it and the tank rumbles");
+        break;
+    case TUFA_REASON_BED_YOUNG:
+        bed_now(t, a, u);
+        text_add(t, ", still thin and loose: a short flush now moves much of it");
+        break;
+    case TUFA_REASON_ELEMENT_HOT:
+        text_add(t, "the element runs hot under scale: ");
+        odds_of(t, r->p_element.p50, "to burn out within a year; a low-density one lasts longer");
+        break;
+    case TUFA_REASON_ANODE_SPENT:
+        text_add(t, "its anode is likely spent, and the tank young enough to gain by a new one");
+        break;
+    case TUFA_REASON_TANK_OLD:
+        say_age(t, r);
+        text_add(t, ": ");
+        odds_of(t, r->p_tank.p50, "to leak within a year; a planned day costs less than a flood");
+        break;
+    case TUFA_REASON_NO_SURE_DATE:
+        text_addf(t, "what is known leaves the date open; %s", reading_words(r->reading));
+        break;
+    case TUFA_REASON_COUNT: break;
+    }
+}
+
+void say_why_to_tenant(text *t, const year_row *r)
+{
+    static const char *const WORDS[TUFA_CHOICE_COUNT] = {
+        [TUFA_CHOICE_LEAVE] = "Nothing needs doing at your water heater this year.",
+        [TUFA_CHOICE_FLUSH] = "Lime from the water settles in your water heater. While it is still loose we rinse it out, so that the hot water lasts as long as it should.",
+        [TUFA_CHOICE_CLEAN] = "Lime from the water has settled in your water heater. We take it out before it costs you hot water.",
+        [TUFA_CHOICE_ELEMENTS] = "Lime has settled around the part that heats your water. We clean the tank and put in new heating parts, before you stand under a cold shower.",
+        [TUFA_CHOICE_ANODE] = "A rod inside your water heater keeps the tank from rusting and wears away doing so. We look at it, and change it if it is worn.",
+        [TUFA_CHOICE_REPLACE] = "Your water heater has come to the age at which tanks begin to leak. We would rather change it on a day that suits you than after a flood.",
+        [TUFA_CHOICE_LOOK] = "We would like to look at your water heater and take one reading, to know whether anything needs doing.",
+    };
+    text_add(t, WORDS[r->choice]);
+}
+
+/* ---- tables ---- */
+
+const char *reading_words(tufa_sharpen reading)
+{
+    const tufa_sharpen_row *row = reading < TUFA_SHARPEN_COUNT ? tufa_sharpen_at(reading) : NULL;
+    return row ? row->what : "no single reading would change it";
+}
+
+typedef enum kit_fuel { KIT_ANY, KIT_ELECTRIC, KIT_GAS } kit_fuel;
+static const struct {
+    tufa_choice choice;
+    kit_fuel fuel;
+    const char *words;
+} KIT[] = {
+#define X(choice, fuel, words) {TUFA_CHOICE_##choice, KIT_##fuel, words},
+#include "edge/desk/kit.def"
+#undef X
+};
+
+static const struct {
+    const char *kit, *work;
+} READING[TUFA_SHARPEN_COUNT] = {
+#define X(id, kit, work) [TUFA_SHARPEN_##id] = {kit, work},
+#include "edge/desk/readings.def"
+#undef X
+};
+
+const char *kit_words(tufa_choice choice, tufa_fuel fuel, tufa_sharpen reading)
+{
+    if (choice == TUFA_CHOICE_LOOK && reading < TUFA_SHARPEN_COUNT) return READING[reading].kit;
+    kit_fuel f = fuel == TUFA_ELECTRIC ? KIT_ELECTRIC : KIT_GAS;
+    for (size_t i = 0; i < sizeof KIT / sizeof KIT[0]; i++)
+        if (KIT[i].choice == choice && (KIT[i].fuel == KIT_ANY || KIT[i].fuel == f)) return KIT[i].words;
+    return "";
+}
+
+const char *caution_work(tufa_choice choice, tufa_sharpen reading)
+{
+    static const char *const WORK[TUFA_CHOICE_COUNT] = {
+        [TUFA_CHOICE_FLUSH] = "M1", [TUFA_CHOICE_CLEAN] = "clean_bed", [TUFA_CHOICE_ELEMENTS] = "element_lower",
+        [TUFA_CHOICE_ANODE] = "anode", [TUFA_CHOICE_REPLACE] = "replace",
+    };
+    if (choice == TUFA_CHOICE_LOOK) return reading < TUFA_SHARPEN_COUNT ? READING[reading].work : NULL;
+    return WORK[choice];
+}

@@ -1,0 +1,31 @@
+/* Sentences about what lies ahead and what to do, for commands, pages and paper alike. */
+#ifndef EDGE_DESK_WORDS_H
+#define EDGE_DESK_WORDS_H
+
+#include "edge/desk/answers.h"
+
+/* "about 1 in 4", "about 7 in 10", "less than 1 in 100" */
+void say_odds(text *t, double p);
+/* Behind "the bed reaches the element": "in about 2031 (likely 2028 to 2036)", "likely already", "not before 2046". */
+void say_when(text *t, const tufa_when *w, int64_t today);
+/* "by March 2027", "this year", "look again 2031", "no sure date", "-" */
+void say_due(text *t, const year_row *r, int64_t today);
+/* "$210 (120 to 380)" of a band of dollars. */
+void say_usd_band(text *t, const tufa_band *usd);
+void say_usd(text *t, double usd);
+/* "14 years old", "about 14 years old", "8 to 12 years old", "of unknown age" */
+void say_age(text *t, const year_row *r);
+const char *fuel_word(tufa_fuel fuel); /* "electric" */
+/* Why this is proposed, one line; and the same for somebody who rents the house. */
+void say_why(text *t, const year_row *r, const tufa_ahead *a, int64_t today, unit_system u);
+void say_why_to_tenant(text *t, const year_row *r);
+/* What to bring, for one kind of work on one fuel; "" for nothing. */
+const char *kit_words(tufa_choice choice, tufa_fuel fuel, tufa_sharpen reading);
+/* The reading in words: "measure the bed through the element hole or with a probe". */
+const char *reading_words(tufa_sharpen reading);
+/* The id of the work in the table of cautions, NULL where nobody touches the heater. */
+const char *caution_work(tufa_choice choice, tufa_sharpen reading);
+/* What the forecast rests on: "what was found in this tank", "its neighbours on the same water", "the water and published studies" */
+const char *rests_on_words(tufa_rests_on r);
+
+#endif
