@@ -2,6 +2,8 @@
 #ifndef TESTS_PUBLISHED_H
 #define TESTS_PUBLISHED_H
 
+#include <stdio.h>
+
 #include "tufa.h"
 
 /* The inputs of a row, "T_K=298.15;ca_mol_kgw=1e-3", read by name. */
@@ -10,6 +12,8 @@ double row_number(row_inputs *in, const char *name);                /* fails the
 double row_number_or(row_inputs *in, const char *name, double other);
 const char *row_text(row_inputs *in, const char *name);            /* "" when it is not there */
 int row_has(row_inputs *in, const char *name);
+
+FILE *row_open(const char *name); /* a file beside the table; NULL when it is not there */
 
 /* Answers the value in the row's unit. A status other than OK fails the row. */
 typedef tufa_status (*row_fn)(row_inputs *in, double *value);

@@ -135,6 +135,15 @@ static void split_inputs(char *s, row_inputs *in)
     }
 }
 
+static char table_folder[512];
+
+FILE *row_open(const char *name)
+{
+    char path[1024];
+    snprintf(path, sizeof path, "%s%s", table_folder, name);
+    return fopen(path, "r");
+}
+
 static row_fn find_kind(const row_kind *kinds, const char *what)
 {
     for (; kinds->name; kinds++)
@@ -179,6 +188,8 @@ static int run_row(const row_kind *kinds, char **f, int number)
 static int run_file(const row_kind *kinds, const char *path, int *number)
 {
     FILE *file = fopen(path, "r");
+    const char *slash = strrchr(path, '/');
+    snprintf(table_folder, sizeof table_folder, "%.*s", slash ? (int)(slash - path + 1) : 0, path);
     char line[MAX_LINE];
     int failed = 0, header = 0;
     if (!file) {

@@ -1,0 +1,159 @@
+#include "edge/solve/solve.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "tests/check.h"
+
+enum { MOST = 60 };
+
+static double cost[MOST * MOST];
+static tufa_plan_stop stops[MOST];
+
+static FILE *open_data(const char *name)
+{
+    char path[256];
+    snprintf(path, sizeof path, "%s/%s", getenv("ROUTING_DATA"), name);
+    FILE *f = fopen(path, "r");
+    if (!f) fail_msg("%s cannot be opened", path);
+    return f;
+}
+
+static int read_matrix(const char *name)
+{
+    char line[4096];
+    FILE *f = open_data(name);
+    int n = 0, k = 0;
+    if (!fgets(line, sizeof line, f)) fail();
+    for (; fgets(line, sizeof line, f); n++)
+        for (char *s = strchr(line, ','); s; s = strchr(s, ',')) cost[k++] = strtod(++s, NULL);
+    fclose(f);
+    assert_int_equal(k, n * n);
+    return n;
+}
+
+/* Coordinates, and for the problems with times: load, ready, due, service. */
+static int read_nodes(const char *name, double *x, double *y)
+{
+    char line[256];
+    FILE *f = open_data(name);
+    int n = 0, node;
+    if (!fgets(line, sizeof line, f)) fail();
+    for (; fgets(line, sizeof line, f); n++) {
+        tufa_plan_stop *s = &stops[n];
+        int got = sscanf(line, "%d,%lf,%lf,%lf,%lf,%lf,%lf", &node, &x[n], &y[n], &s->load, &s->open_s, &s->close_s, &s->service_s);
+        assert_true(got == 3 || got == 7);
+    }
+    fclose(f);
+    return n;
+}
+
+static void tour_is(int n, double optimum)
+{
+    int order[MOST], seen[MOST] = {0};
+    double total, bound, driven = 0.0;
+    CHECK_OK(solve_tour(n, cost, 120.0, order, &total, &bound), n);
+    CHECK_NEAR(total, optimum, 1e-6, n);
+    CHECK_NEAR(bound, optimum, 1e-6, n);
+    for (int k = 0; k < n; k++) {
+        seen[order[k]]++;
+        driven += cost[order[k] * n + order[(k + 1) % n]];
+    }
+    for (int k = 0; k < n; k++) CHECK_TRUE(seen[k] == 1, k);
+    CHECK_NEAR(driven, optimum, 1e-6, n);
+}
+
+static void larger_tours_reach_their_proven_optimum(void **state)
+{
+    (void)state;
+    tour_is(read_matrix("bayg29_matrix.csv"), 1610.0);
+    tour_is(read_matrix("dantzig42_matrix.csv"), 699.0);
+    double x[MOST], y[MOST];
+    int n = read_nodes("berlin52_nodes.csv", x, y);
+    for (int i = 0; i < n; i++)
+        for (int j = 0; j < n; j++) cost[i * n + j] = floor(hypot(x[i] - x[j], y[i] - y[j]) + 0.5);
+    tour_is(n, 7542.0);
+}
+
+static void the_solver_and_the_exact_tour_agree(void **state)
+{
+    (void)state;
+    for (uint64_t k = 0; k < 20; k++) {
+        enum { N = 9 };
+        for (size_t i = 0; i < N; i++)
+            for (size_t j = 0; j <= i; j++) {
+                double c = i == j ? 0.0 : floor(1000.0 * tufa_uniform(3, k, i * N + j));
+                cost[i * N + j] = cost[j * N + i] = c;
+            }
+        int order[N];
+        double exact, total, bound;
+        size_t bytes = tufa_plan_tour_bytes(N);
+        tufa_arena a = {.base = malloc(bytes), .size = bytes};
+        CHECK_OK(tufa_plan_tour(N, cost, &a, order, &exact), k);
+        CHECK_OK(solve_tour(N, cost, 60.0, order, &total, &bound), k);
+        CHECK_NEAR(total, exact, 1e-6, k);
+        free(a.base);
+    }
+}
+
+static void routes_are(const char *name, double optimum)
+{
+    double x[MOST], y[MOST], total, bound, sum = 0.0;
+    int route[MOST], at[MOST], n = read_nodes(name, x, y), served = 0;
+    for (int i = 0; i < n; i++)
+        for (int j = 0; j < n; j++) cost[i * n + j] = floor(10.0 * hypot(x[i] - x[j], y[i] - y[j])) / 10.0;
+    CHECK_OK(solve_routes(n, cost, cost, stops, 200.0, 120.0, route, at, &total, &bound), n);
+    CHECK_NEAR(total, optimum, 1e-6, n);
+    CHECK_NEAR(bound, optimum, 1e-6, n);
+    for (int r = 0; served < n - 1; r++) { /* each trip by itself keeps times and load */
+        int order[MOST], m = 0;
+        for (int p = 0, more = 1; more; p++) {
+            more = 0;
+            for (int k = 1; k < n; k++)
+                if (route[k] == r && at[k] == p) order[m++] = k, more = 1;
+        }
+        double c, end;
+        CHECK_TRUE(m > 0, r);
+        CHECK_OK(tufa_plan_route_check((size_t)n, cost, cost, stops, 200.0, (size_t)m, order, &c, &end), r);
+        sum += c;
+        served += m;
+    }
+    CHECK_NEAR(sum, optimum, 1e-6, n);
+}
+
+static void several_trips_with_times_reach_their_proven_optimum(void **state)
+{
+    (void)state;
+    routes_are("C101.25_nodes.csv", 191.3);
+    routes_are("R101.25_nodes.csv", 617.1);
+}
+
+/* Without times that bind, the tour with windows is the plain tour; with them it is never shorter. */
+static void windows_only_lengthen_a_tour(void **state)
+{
+    (void)state;
+    enum { N = 8, ROOM = 1 << 22 };
+    tufa_arena a = {.base = malloc(ROOM), .size = ROOM};
+    for (uint64_t k = 0; k < 50; k++) {
+        for (size_t i = 0; i < N; i++)
+            for (size_t j = 0; j < N; j++) cost[i * N + j] = i == j ? 0.0 : 1.0 + 9.0 * tufa_uniform(4, k, i * N + j);
+        int order[N], tied[N];
+        double plain, free_of_times, bound_by_times, checked, end;
+        for (int i = 0; i < N; i++) stops[i] = (tufa_plan_stop){.close_s = 1000.0};
+        CHECK_OK(tufa_plan_tour(N, cost, &a, order, &plain), k);
+        CHECK_OK(tufa_plan_tour_windows(N, cost, cost, stops, &a, order, &free_of_times), k);
+        CHECK_NEAR(free_of_times, plain, 1e-9, k);
+        stops[3].open_s = 20.0;
+        stops[5].close_s = 12.0;
+        CHECK_OK(tufa_plan_tour_windows(N, cost, cost, stops, &a, tied, &bound_by_times), k);
+        CHECK_TRUE(bound_by_times >= plain - 1e-9, k);
+        CHECK_OK(tufa_plan_route_check(N, cost, cost, stops, 1.0, N - 1, tied + 1, &checked, &end), k);
+        CHECK_NEAR(checked, bound_by_times, 1e-9, k);
+        stops[5].close_s = 0.5;
+        CHECK_CODE(tufa_plan_tour_windows(N, cost, cost, stops, &a, tied, &bound_by_times), TUFA_REFUSED, k);
+    }
+    free(a.base);
+}
+
+RUN(cmocka_unit_test(larger_tours_reach_their_proven_optimum), cmocka_unit_test(the_solver_and_the_exact_tour_agree),
+    cmocka_unit_test(several_trips_with_times_reach_their_proven_optimum), cmocka_unit_test(windows_only_lengthen_a_tour))
