@@ -111,6 +111,7 @@ typedef struct tufa_bill_result {
     size_t n_used, n_wild;
     double lag_correlation; /* of neighbouring residuals, as estimated */
     double mean_per_day;    /* of the readings used */
+    double first_day, last_day; /* of the record */
 
     tufa_bill_change_kind kind;
     double probability[TUFA_BILL_KIND_COUNT];
