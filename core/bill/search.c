@@ -19,9 +19,9 @@ enum {
 };
 
 /* Prior shares: judgement, set so that steady houses stay unflagged (tests/property/test_bill.c measures it). */
-static const double KIND_PRIOR[TUFA_BILL_KIND_COUNT] = {0.70, 0.13, 0.06, 0.05, 0.06};
+static const double KIND_PRIOR[TUFA_BILL_KIND_COUNT] = {0.60, 0.18, 0.08, 0.06, 0.08};
 static const double FORM_PRIOR[TUFA_BILL_FORM_COUNT] = {0.20, 0.15, 0.25, 0.15, 0.10, 0.15};
-static const double RHO[RHOS] = {0.0, 0.25, 0.5, 0.75}, RHO_PRIOR[RHOS] = {0.50, 0.25, 0.15, 0.10};
+static const double RHO[RHOS] = {0.0, 0.25, 0.5, 0.75}, RHO_PRIOR[RHOS] = {0.42, 0.26, 0.19, 0.13};
 static const double TYPICAL_CHANGE_SD = 3.0; /* scale of the Cauchy prior of a change, in noise of one reading */
 static const double LEAST_READINGS = 1.6;    /* on either side of a change: one odd reading is wild, not a change */
 static const double LEAST_RAMP_READINGS = 3.5;
