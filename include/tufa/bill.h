@@ -138,45 +138,48 @@ TUFA_MUST_CHECK tufa_status tufa_bill_read(size_t n, const tufa_bill_period *per
  * against a change in one fuel alone. */
 TUFA_MUST_CHECK tufa_status tufa_bill_together(size_t n_fuels, const tufa_bill_result *const *fuel, double *same_date);
 
-/* ---- interval readings: 10 s to a day; any order, bounded memory ---- */
+/* ---- interval readings: 1 s to a day long; any order, bounded memory ---- */
 
-enum { TUFA_BILL_MAX_DAYS = 8192, TUFA_BILL_LEVELS = 40, TUFA_BILL_POWER_BINS = 4096 };
+enum { TUFA_BILL_MAX_DAYS = 8192 }; /* twenty-two years in one stream */
 
 typedef struct tufa_bill_interval_options {
-    double plate_W;   /* of one element as it really runs (on its voltage); 0: not known, the readings tell */
-    double utc_offset_s; /* local time less the time of the readings */
+    double plate_W; /* of one element as it really runs (on its voltage); 0: not known, the readings tell */
 } tufa_bill_interval_options;
 
-/* Scratch of a stream of readings; some 3 MB, allocated by the caller, opened by tufa_bill_interval_start. */
+/* Scratch of a stream of readings; under 3 MB whatever its length, allocated by the caller. */
 typedef struct tufa_bill_stream tufa_bill_stream;
 size_t tufa_bill_stream_bytes(void);
 
+/* `memory` of tufa_bill_stream_bytes(), aligned as malloc does. */
 TUFA_MUST_CHECK tufa_status tufa_bill_interval_start(void *memory, size_t size, const tufa_bill_interval_options *opt,
                                                      tufa_bill_stream **stream);
-/* One reading: energy within [t_s, t_s + length_s), Unix seconds. Readings that lie on time already covered are
- * counted and left out. RANGE for a negative or absurd reading. */
+/* One reading: energy within [t_s, t_s + length_s), seconds since 1970 in local time. Readings shorter than a minute
+ * are gathered to minutes and must come in order; others may come in any. Time that is already covered is counted
+ * and left out. RANGE for a negative or absurd reading, or more than 8192 days. */
 TUFA_MUST_CHECK tufa_status tufa_bill_interval_add(tufa_bill_stream *s, double t_s, double length_s, double energy_J);
 
 typedef struct tufa_bill_interval_result {
-    size_t readings, left_out;  /* left out: covered twice */
-    double first_s, last_s;     /* local time */
+    size_t readings, left_out;  /* left_out: covered twice */
+    double first_s, last_s;
     double covered_s, missing_s;
     double length_s;            /* the commonest length of a reading */
     double energy_J, mean_W, peak_W;
     double base_W;              /* the load that never rests: power is below it 1 % of the time */
     double hour_W[24];          /* mean power by hour of the local day */
-    int heater_seen;            /* 1: edges of one size, up and down, that a heater makes */
+    int heater_seen;            /* 1: power that comes and goes by one size, as a heating element does */
+    int heater_alone;           /* 1: nothing else is on this meter */
     double heater_W;            /* that size */
     double heater_duty;         /* share of time on */
     double heater_J_per_day;
     double heater_hour_duty[24];
     size_t heater_starts;
-    double quiet_share;         /* of the days, how many had the heater seen at all */
+    double longest_on_s;
 } tufa_bill_interval_result;
 
 TUFA_MUST_CHECK tufa_status tufa_bill_interval_finish(tufa_bill_stream *s, tufa_bill_interval_result *out);
-/* The days of the stream as periods for tufa_bill_read: whole-day energy (use in J, days covered under nine tenths
- * left out), or the base of each day (use in J: base power times a day). `each_days` 1 for days, 7 for weeks. */
+/* What the stream says by day, as periods for tufa_bill_read: whole-day energy, or (base_only) the power that the day
+ * never went below, as energy of a day; use in J. Days covered less than nine tenths are left out. The days are
+ * gathered to periods of `each_days` (0: so many that they fit in `room`). */
 TUFA_MUST_CHECK tufa_status tufa_bill_interval_periods(const tufa_bill_stream *s, int base_only, int each_days, size_t room,
                                                        tufa_bill_period *out, size_t *n_out);
 
