@@ -5,6 +5,7 @@
 
 #include <stdint.h>
 
+#include "edge/say/text.h"
 #include "edge/say/units.h"
 #include "tufa/base.h"
 
@@ -16,9 +17,12 @@ typedef enum choice_list { CHOICES_NONE, CHOICES_FUEL, CHOICES_TAP, CHOICES_YESN
 typedef enum fuel_choice { FUEL_ELECTRIC, FUEL_GAS, FUEL_PROPANE } fuel_choice;
 typedef enum tap_choice { TAP_MAIN, TAP_WELL, TAP_SOFTENER } tap_choice;
 
-/* Number of a word in its list, -1 when it is not there; and the word shown for a number, "" when there is none. */
+typedef enum yesno_choice { YESNO_NO, YESNO_YES } yesno_choice;
+
+/* Number of a word in its list, -1 when it is not there; the word shown for a number; all words, for a message. */
 int choice_find(choice_list list, const char *word);
-const char *choice_word(choice_list list, int choice);
+void choice_word(text *out, choice_list list, int choice);
+void choice_words(text *out, choice_list list);
 
 /* ---- things: a house, a water, a heater; each is a label and facts about it ---- */
 
@@ -97,7 +101,8 @@ typedef struct sheet_rec {
 typedef struct household_rec {
     int64_t id, house, heater, from_day;
     tufa_value people;
-    tufa_value hot_m3_s; /* hot water drawn, mean, when somebody measured it */
+    tufa_value hot_m3_s;   /* hot water drawn, mean, when somebody measured it */
+    tufa_value setpoint_K; /* where the dial was turned with them */
     char note[STORE_WORD], source[STORE_SOURCE];
 } household_rec;
 
@@ -123,6 +128,7 @@ typedef struct finding_row {
     const char *what;
 } finding_row;
 extern const finding_row finding_rows[FINDING_COUNT];
+int finding_find(const char *word); /* by id or name; -1 when there is none */
 
 typedef enum work_kind {
 #define X(id, names) WORK_##id,
@@ -130,8 +136,10 @@ typedef enum work_kind {
 #undef X
     WORK_COUNT
 } work_kind;
-int work_find(const char *word);
-const char *work_word(work_kind w);
+int work_find(const char *word); /* by id or name; -1 when there is none */
+const char *work_id(work_kind w);
+void work_word(text *out, work_kind w);
+void work_words(text *out); /* all, for a message */
 
 typedef struct visit_rec {
     int64_t id, heater, day;
@@ -140,8 +148,8 @@ typedef struct visit_rec {
     char note[STORE_WORD], source[STORE_SOURCE];
 } visit_rec;
 
-/* A price that replaces a default; the newest of an item counts. Unit: cents for each SI unit that the item is priced
- * by (a joule, a second, a piece), or a plain share. */
+/* A price that replaces a default of tufa_price_at; the newest of an item counts. `item` is the key of that table; the
+ * value is in the unit that the key names (dollars a kWh, a piece, a share). */
 typedef struct price_rec {
     int64_t id, day;
     char item[STORE_ITEM];

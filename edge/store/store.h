@@ -53,7 +53,8 @@ TUFA_MUST_CHECK tufa_status store_fact_each(store *s, thing_kind kind, int64_t t
                                             store_fact_fn fn, void *ctx);
 
 /* Records as they stand now. `.._each` runs through all in the order of their numbers and holds one at a time, so
- * that a large book needs no large memory; it stops at the first status that is not OK and answers it. Heaters taken
+ * that a large book needs no large memory; it stops at the first status that is not OK and answers it. The function
+ * may ask the book for more, but not change it. Heaters taken
  * out of service come too: look at out_day. */
 typedef tufa_status (*store_water_fn)(void *ctx, const water_rec *r);
 typedef tufa_status (*store_house_fn)(void *ctx, const house_rec *r);

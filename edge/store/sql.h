@@ -1,0 +1,42 @@
+/* Inside the store: statements, values in columns, and what SQLite's codes mean to a person. */
+#ifndef EDGE_STORE_SQL_H
+#define EDGE_STORE_SQL_H
+
+#include <sqlite3.h>
+
+#include "core/base/status.h"
+#include "edge/store/store.h"
+
+enum { STORE_CACHED = 96 };
+
+struct store {
+    sqlite3 *db;
+    struct {
+        const char *sql; /* static text; compared by place */
+        sqlite3_stmt *q;
+    } cached[STORE_CACHED];
+    int cached_count;
+};
+
+/* The status of the last failure of SQLite, in words. `field` is static text. */
+tufa_status sql_trouble(store *s, const char *field);
+tufa_status sql_code_trouble(int rc, const char *field);
+
+/* A statement ready to be bound; `sql` must be static text. Give it back by sql_done. NULL on failure. */
+sqlite3_stmt *sql_begin(store *s, const char *sql);
+void sql_done(store *s, sqlite3_stmt *q);
+/* Runs a statement without rows, gives it back, answers the new row's id where wanted. */
+TUFA_MUST_CHECK tufa_status sql_run(store *s, sqlite3_stmt *q, const char *field, int64_t *id);
+TUFA_MUST_CHECK tufa_status sql_exec(store *s, const char *sql, const char *field);
+
+/* Four columns from `at` on: mid, lo, hi, basis; all NULL for basis NONE. */
+void sql_bind_value(sqlite3_stmt *q, int at, tufa_value v);
+tufa_value sql_value(sqlite3_stmt *q, int at);
+void sql_bind_text(sqlite3_stmt *q, int at, const char *s);       /* copied */
+void sql_bind_id(sqlite3_stmt *q, int at, int64_t id);            /* 0 becomes NULL */
+void sql_text(sqlite3_stmt *q, int at, char *out, size_t room);   /* NULL becomes "" */
+
+/* Lower case, single spaces: labels that look alike are alike. False when it does not fit or is empty. */
+bool sql_label_key(const char *label, char out[STORE_LABEL]);
+
+#endif
