@@ -10,8 +10,8 @@
 #include "core/base/status.h"
 #include "edge/solve/grow.h"
 
-enum { MOST_PLACES = 60, MOST_LABELS = 1500000, MOST_COLUMNS = 60000, COLUMNS_A_ROUND = 60 };
-static const double PAYS = -1e-7;
+enum { MOST_PERIODS = 400, MOST_PLACES = SOLVE_MOST_PLACES, MOST_LABELS = 1500000, MOST_COLUMNS = 60000, COLUMNS_A_ROUND = 60 };
+static const double PAYS = -1e-7, LEFT_OUT = 1e9; /* cost of a stop that finds no room: above any plan */
 
 typedef struct label {
     uint64_t set;
@@ -21,16 +21,15 @@ typedef struct label {
 } label;
 
 typedef struct trip {
-    uint64_t set;
     double cost;
+    int period; /* -1: a stop left out */
     short order[MOST_PLACES], n;
 } trip;
 
 typedef struct search {
-    int n;
-    const double *cost, *travel_s, *price; /* price[k - 1] of place k */
-    const tufa_plan_stop *stop;
-    double capacity;
+    const solve_rounds_in *in;
+    const double *price; /* of stop k at k - 1, of period w at n - 1 + w */
+    int period;          /* for which labels are made */
     label *pool;
     int used, head[MOST_PLACES];
     bool rough;    /* drop a way that another beats in cost, time and load wherever that one has been: quick, may miss */
@@ -65,29 +64,33 @@ static bool keep(search *s, label l)
 
 static bool step_to(search *s, const label *from, int before, int next)
 {
-    int n = s->n, at = from ? from->last : 0;
-    const tufa_plan_stop *q = &s->stop[next];
-    double time_s = fmax((from ? from->time_s : s->stop[0].open_s) + s->travel_s[at * n + next], q->open_s);
-    double load = (from ? from->load : 0.0) + q->load;
-    if (time_s > q->close_s || load > s->capacity) return true;
-    if (time_s + q->service_s + s->travel_s[next * n] > s->stop[0].close_s) return true;
-    double c = s->cost[at * n + next];
+    const solve_rounds_in *q = s->in;
+    const tufa_plan_stop *to = &q->stop[next];
+    int n = q->n, at = from ? from->last : 0;
+    double wait = q->wait[next * q->periods + s->period];
+    if (wait == INFINITY) return true;
+    double time_s = fmax((from ? from->time_s : q->stop[0].open_s) + q->travel_s[at * n + next], to->open_s);
+    double load = (from ? from->load : 0.0) + to->load;
+    if (time_s > to->close_s || load > q->capacity) return true;
+    if (time_s + to->service_s + q->travel_s[next * n] > q->stop[0].close_s) return true;
+    double c = q->cost[at * n + next] + wait + (from ? 0.0 : q->trip_cost);
     label l = {.set = (from ? from->set : 0) | (uint64_t)1 << next, .cost = (from ? from->cost : 0.0) + c,
-               .reduced = (from ? from->reduced : 0.0) + c - s->price[next - 1], .time_s = time_s + q->service_s,
-               .load = load, .before = before, .last = (short)next};
+               .reduced = (from ? from->reduced : -s->price[n - 1 + s->period]) + c - s->price[next - 1],
+               .time_s = time_s + to->service_s, .load = load, .before = before, .last = (short)next};
     return keep(s, l);
 }
 
 static bool label_all(search *s)
 {
+    int n = s->in->n;
     s->used = 0;
-    for (int i = 0; i < s->n; i++) s->head[i] = -1;
-    for (int k = 1; k < s->n; k++)
+    for (int i = 0; i < n; i++) s->head[i] = -1;
+    for (int k = 1; k < n; k++)
         if (!step_to(s, NULL, -1, k)) return false;
     for (int i = 0; i < s->used; i++) {
         label l = s->pool[i];
         if (l.dropped) continue;
-        for (int k = 1; k < s->n; k++)
+        for (int k = 1; k < n; k++)
             if (!(l.set >> k & 1) && !step_to(s, &l, i, k)) return false;
     }
     return true;
@@ -101,7 +104,7 @@ static int by_reduced(const void *a, const void *b)
 
 static void read_trip(const search *s, const label *l, trip *t)
 {
-    *t = (trip){.set = l->set, .cost = l->cost + s->cost[l->last * s->n]};
+    *t = (trip){.cost = l->cost + s->in->cost[l->last * s->in->n], .period = s->period};
     short back[MOST_PLACES];
     int m = 0;
     back[m++] = l->last;
@@ -113,14 +116,16 @@ static void read_trip(const search *s, const label *l, trip *t)
 static bool add_trip(search *s, grow *g, const trip *t)
 {
     if (s->trip_count == MOST_COLUMNS) return false;
-    int rows[MOST_PLACES];
-    double ones[MOST_PLACES];
-    for (int i = 0; i < t->n; i++) rows[i] = t->order[i] - 1, ones[i] = 1.0;
+    int rows[MOST_PLACES + 1], m = 0;
+    double ones[MOST_PLACES + 1];
+    for (int i = 0; i < t->n; i++) rows[m++] = t->order[i] - 1;
+    if (t->period >= 0) rows[m++] = s->in->n - 1 + t->period;
+    for (int i = 0; i < m; i++) ones[i] = 1.0;
     s->trips[s->trip_count++] = *t;
-    return grow_column(g, t->cost, 0.0, 1.0, true, t->n, rows, ones);
+    return grow_column(g, t->cost, 0.0, 1.0, true, m, rows, ones);
 }
 
-/* Adds the best trips found by the labels; *added says how many. */
+/* Adds the best trips found by the labels; *added grows by their number. */
 static bool add_paying(search *s, grow *g, int most, int *added)
 {
     label *ends = malloc(sizeof *ends * (size_t)(s->used + 1));
@@ -128,14 +133,14 @@ static bool add_paying(search *s, grow *g, int most, int *added)
     int m = 0;
     for (int i = 0; i < s->used; i++) {
         label l = s->pool[i];
-        l.reduced += s->cost[l.last * s->n];
+        l.reduced += s->in->cost[l.last * s->in->n];
         if (!l.dropped && l.reduced < s->most) ends[m++] = l;
     }
     qsort(ends, (size_t)m, sizeof *ends, by_reduced);
     bool fits = true;
-    for (*added = 0; fits && *added < m && *added < most; ++*added) {
+    for (int i = 0; fits && i < m && i < most; i++, ++*added) {
         trip t;
-        read_trip(s, &ends[*added], &t);
+        read_trip(s, &ends[i], &t);
         fits = add_trip(s, g, &t);
     }
     free(ends);
@@ -144,7 +149,16 @@ static bool add_paying(search *s, grow *g, int most, int *added)
 
 static tufa_status too_many(void)
 {
-    return trouble(TUFA_SOLVE, "routes", "more possible trips than there is room for");
+    return trouble(TUFA_SOLVE, "rounds", "more possible trips than there is room for");
+}
+
+/* Trips that pay, or that are within s->most, in every period. */
+static tufa_status search_periods(search *s, grow *g, int most, int *added)
+{
+    *added = 0;
+    for (s->period = 0; s->period < s->in->periods; s->period++)
+        if (s->in->most[s->period] > 0 && (!label_all(s) || !add_paying(s, g, most, added))) return too_many();
+    return OK;
 }
 
 /* Rough searches while they find something; the last word, that nothing pays, is always an exact one's. */
@@ -155,10 +169,10 @@ static tufa_status add_until_none_pays(search *s, grow *g, double until_s, doubl
     for (;;) {
         double left = until_s - solve_now_s();
         int added;
-        if (left <= 0.0) return trouble(TUFA_SOLVE, "routes", "time ran out");
+        if (left <= 0.0) return trouble(TUFA_SOLVE, "rounds", "time ran out");
         RETURN_IF(grow_solve(g, false, left, bound, bound));
         s->price = g->price;
-        if (!label_all(s) || !add_paying(s, g, COLUMNS_A_ROUND, &added)) return too_many();
+        RETURN_IF(search_periods(s, g, COLUMNS_A_ROUND, &added));
         if (added == 0 && !s->rough) return OK;
         s->rough = added > 0;
     }
@@ -166,52 +180,61 @@ static tufa_status add_until_none_pays(search *s, grow *g, double until_s, doubl
 
 static tufa_status choose_trips(search *s, grow *g, double until_s, double *total, double *bound)
 {
-    for (int k = 1; k < s->n; k++) {
-        const int row = k - 1;
-        const double one = 1.0;
-        trip t = {.set = (uint64_t)1 << k, .cost = s->cost[k] + s->cost[k * s->n], .order = {(short)k}, .n = 1};
-        double arrive = fmax(s->stop[0].open_s + s->travel_s[k], s->stop[k].open_s);
-        if (arrive > s->stop[k].close_s || s->stop[k].load > s->capacity ||
-            arrive + s->stop[k].service_s + s->travel_s[k * s->n] > s->stop[0].close_s)
-            return (tufa_status){.code = TUFA_REFUSED, .field = "stop", .got = k, .lo = 1, .hi = s->n - 1,
-                                 .why = "this place cannot be reached in its time at all"};
-        s->trips[s->trip_count++] = t;
-        if (!grow_column(g, t.cost, 0.0, 1.0, true, 1, &row, &one)) return trouble(TUFA_MEMORY, "routes", NULL);
+    for (int k = 1; k < s->in->n; k++) {
+        trip t = {.cost = LEFT_OUT, .period = -1, .order = {(short)k}, .n = 1};
+        if (!add_trip(s, g, &t)) return trouble(TUFA_MEMORY, "rounds", NULL);
     }
-    RETURN_IF(add_until_none_pays(s, g, until_s, bound));
-    RETURN_IF(grow_solve(g, true, fmax(1.0, until_s - solve_now_s()), total, &(double){0.0}));
-    double lower = *bound;
+    double least = 1.0, ignored, lower;
+    RETURN_IF(add_until_none_pays(s, g, until_s, &lower));
+    RETURN_IF(grow_solve(g, true, fmax(least, until_s - solve_now_s()), total, &ignored));
+    *bound = lower;
     if (*total <= lower + 1e-6) return OK;
-    double again;
-    RETURN_IF(grow_solve(g, false, fmax(1.0, until_s - solve_now_s()), &again, &again));
+    RETURN_IF(grow_solve(g, false, fmax(least, until_s - solve_now_s()), &ignored, &ignored)); /* prices again */
     s->list_all = true;
     s->most = *total - lower + 1e-6;
     int added;
-    if (!label_all(s) || !add_paying(s, g, MOST_COLUMNS, &added)) return OK; /* the bound says how far it may be */
+    if (search_periods(s, g, MOST_COLUMNS, &added).code != TUFA_OK) { /* too many: the bound says how far it may be */
+        return grow_solve(g, true, fmax(least, until_s - solve_now_s()), total, &ignored);
+    }
     double proven;
-    RETURN_IF(grow_solve(g, true, fmax(1.0, until_s - solve_now_s()), total, &proven));
+    RETURN_IF(grow_solve(g, true, fmax(least, until_s - solve_now_s()), total, &proven));
     *bound = fmax(lower, proven);
     return OK;
 }
 
-tufa_status solve_routes(int n, const double *cost, const double *travel_s, const tufa_plan_stop *stop, double capacity,
-                         double seconds, int *route, int *at, double *total, double *bound)
+static void read_choice(const search *s, const grow *g, solve_rounds_out *out)
 {
-    RETURN_IF(in_range("n", n, 1, MOST_PLACES));
-    *total = *bound = 0.0;
-    if (n == 1) return OK;
-    double one[MOST_PLACES];
-    for (int i = 0; i < n; i++) one[i] = 1.0;
-    search s = {.n = n, .cost = cost, .travel_s = travel_s, .stop = stop, .capacity = capacity,
-                .pool = malloc(sizeof(label) * MOST_LABELS), .trips = malloc(sizeof(trip) * MOST_COLUMNS)};
-    grow g = {0};
-    bool fits = s.pool && s.trips && grow_begin(&g, n - 1, one, one);
-    tufa_status st = fits ? choose_trips(&s, &g, solve_now_s() + seconds, total, bound) : trouble(TUFA_MEMORY, "routes", NULL);
-    for (int j = 0, r = 0; st.code == TUFA_OK && j < g.p.columns; j++) {
-        if (g.x[j] < 0.5) continue;
-        for (int i = 0; i < s.trips[j].n; i++) route[s.trips[j].order[i]] = r, at[s.trips[j].order[i]] = i;
-        r++;
+    for (int j = 0; j < g->p.columns; j++) {
+        const trip *t = &s->trips[j];
+        if (g->x[j] < 0.5) continue;
+        for (int i = 0; i < t->n; i++) {
+            out->period[t->order[i]] = t->period;
+            out->trip[t->order[i]] = t->period < 0 ? -1 : out->trips;
+            out->at[t->order[i]] = i;
+        }
+        out->unplaced += t->period < 0;
+        out->trips += t->period >= 0;
     }
+    out->total -= out->unplaced * LEFT_OUT;
+    out->bound = fmin(out->total, fmax(0.0, out->bound - out->unplaced * LEFT_OUT));
+}
+
+tufa_status solve_rounds(const solve_rounds_in *in, double seconds, solve_rounds_out *out)
+{
+    RETURN_IF(in_range("n", in->n, 1, MOST_PLACES));
+    RETURN_IF(in_range("periods", in->periods, 1, MOST_PERIODS));
+    out->trips = out->unplaced = 0;
+    out->total = out->bound = 0.0;
+    if (in->n == 1) return OK;
+    double lo[MOST_PLACES + MOST_PERIODS], hi[MOST_PLACES + MOST_PERIODS];
+    for (int i = 0; i < in->n - 1; i++) lo[i] = hi[i] = 1.0;
+    for (int w = 0; w < in->periods; w++) lo[in->n - 1 + w] = 0.0, hi[in->n - 1 + w] = in->most[w];
+    search s = {.in = in, .pool = malloc(sizeof(label) * MOST_LABELS), .trips = malloc(sizeof(trip) * MOST_COLUMNS)};
+    grow g = {0};
+    bool fits = s.pool && s.trips && grow_begin(&g, in->n - 1 + in->periods, lo, hi);
+    tufa_status st = fits ? choose_trips(&s, &g, solve_now_s() + seconds, &out->total, &out->bound)
+                          : trouble(TUFA_MEMORY, "rounds", NULL);
+    if (st.code == TUFA_OK) read_choice(&s, &g, out);
     grow_free(&g);
     free(s.pool), free(s.trips);
     return st;

@@ -29,10 +29,27 @@ TUFA_MUST_CHECK tufa_status solve_choose(const solve_problem *p, double seconds,
 /* Shortest round trip through up to 200 places, symmetric costs. order[0] is 0. */
 TUFA_MUST_CHECK tufa_status solve_tour(int n, const double *cost, double seconds, int *order, double *total, double *bound);
 
-/* Several round trips from place 0 that together visit every other place once, each within its times and `capacity`:
- * least total cost with any number of trips. Up to 60 places. route[k] is the trip of place k, position in it at[k]. */
-TUFA_MUST_CHECK tufa_status solve_routes(int n, const double *cost, const double *travel_s, const tufa_plan_stop *stop,
-                                         double capacity, double seconds, int *route, int *at, double *total,
-                                         double *bound);
+/* Which stop goes in which trip of which period (a week, say), so that all together costs least. */
+typedef struct solve_rounds_in {
+    int n;                        /* places; 0 is where every trip begins and ends; at most SOLVE_MOST_PLACES */
+    const double *cost, *travel_s; /* n x n: what is counted, what is driven */
+    const tufa_plan_stop *stop;   /* n: times within the day; stop[0] says when the day begins and must end */
+    double capacity;              /* of the loads of one trip */
+    double trip_cost;             /* of every trip besides its way */
+    int periods;
+    const double *wait;           /* n x periods: what it costs to do a stop in a period; INFINITY: not then; row 0 unused */
+    const int *most;              /* trips that a period has room for */
+} solve_rounds_in;
+
+enum { SOLVE_MOST_PLACES = 60 };
+
+/* For each stop its period (-1: it finds no room), its trip (numbered from 0 over all periods) and its position in it. */
+typedef struct solve_rounds_out {
+    int *period, *trip, *at;      /* room for n each, the caller's */
+    int trips, unplaced;
+    double total, bound;          /* without the stops that found no room; bound: no plan can cost less */
+} solve_rounds_out;
+
+TUFA_MUST_CHECK tufa_status solve_rounds(const solve_rounds_in *in, double seconds, solve_rounds_out *out);
 
 #endif

@@ -99,10 +99,17 @@ static void the_solver_and_the_exact_tour_agree(void **state)
 static void routes_are(const char *name, double optimum)
 {
     double x[MOST], y[MOST], total, bound, sum = 0.0;
-    int route[MOST], at[MOST], n = read_nodes(name, x, y), served = 0;
+    int period[MOST], route[MOST], at[MOST], n = read_nodes(name, x, y), served = 0;
     for (int i = 0; i < n; i++)
         for (int j = 0; j < n; j++) cost[i * n + j] = floor(10.0 * hypot(x[i] - x[j], y[i] - y[j])) / 10.0;
-    CHECK_OK(solve_routes(n, cost, cost, stops, 200.0, 120.0, route, at, &total, &bound), n);
+    const double wait[MOST] = {0.0};
+    solve_rounds_in in = {.n = n, .cost = cost, .travel_s = cost, .stop = stops, .capacity = 200.0, .periods = 1,
+                          .wait = wait, .most = &n};
+    solve_rounds_out out = {.period = period, .trip = route, .at = at};
+    CHECK_OK(solve_rounds(&in, 120.0, &out), n);
+    total = out.total;
+    bound = out.bound;
+    CHECK_TRUE(out.unplaced == 0, n);
     CHECK_NEAR(total, optimum, 1e-6, n);
     CHECK_NEAR(bound, optimum, 1e-6, n);
     for (int r = 0; served < n - 1; r++) { /* each trip by itself keeps times and load */
@@ -126,6 +133,76 @@ static void several_trips_with_times_reach_their_proven_optimum(void **state)
     (void)state;
     routes_are("C101.25_nodes.csv", 191.3);
     routes_are("R101.25_nodes.csv", 617.1);
+}
+
+/* Small enough to try everything: each stop in each period, each group driven in its shortest order. */
+static double best_of_all(const solve_rounds_in *in, int n)
+{
+    int choice[MOST] = {0};
+    double best = INFINITY, sub[MOST * MOST], tour;
+    size_t bytes = tufa_plan_tour_bytes((size_t)n);
+    tufa_arena a = {.base = malloc(bytes), .size = bytes};
+    for (;;) {
+        double total = 0.0;
+        for (int w = 0; w < in->periods; w++) {
+            int group[MOST] = {0}, m = 1, order[MOST];
+            double hours = 0.0;
+            for (int k = 1; k < n; k++)
+                if (choice[k] == w) group[m++] = k, total += in->wait[k * in->periods + w], hours += in->stop[k].service_s;
+            if (m == 1) continue;
+            for (int i = 0; i < m; i++)
+                for (int j = 0; j < m; j++) sub[i * m + j] = in->cost[group[i] * n + group[j]];
+            CHECK_OK(tufa_plan_tour((size_t)m, sub, &a, order, &tour), w);
+            total += tour + hours > in->stop[0].close_s ? INFINITY : tour + in->trip_cost;
+        }
+        best = fmin(best, total);
+        int k = 1;
+        while (k < n && ++choice[k] == in->periods) choice[k++] = 0;
+        if (k == n) break;
+    }
+    free(a.base);
+    return best;
+}
+
+static void rounds_over_weeks_cost_no_more_than_the_best_of_all_plans(void **state)
+{
+    (void)state;
+    enum { N = 8, WEEKS = 3 };
+    for (uint64_t k = 0; k < 30; k++) {
+        double wait[N * WEEKS], x[N], y[N];
+        int most[WEEKS] = {1, 1, 1}, period[N], trip[N], at[N];
+        for (uint64_t i = 0; i < N; i++) {
+            x[i] = 10.0 * tufa_uniform(5, k, 2 * i);
+            y[i] = 10.0 * tufa_uniform(5, k, 2 * i + 1);
+            stops[i] = (tufa_plan_stop){.close_s = i ? 1e6 : 45.0, .service_s = 3.0};
+            for (int w = 0; w < WEEKS; w++) /* the stop is due: it may not wait to the last week */
+                wait[(int)i * WEEKS + w] = w == 2 && i % 3 == 0 ? INFINITY : 4.0 * w * tufa_uniform(6, k, i);
+        }
+        for (int i = 0; i < N; i++)
+            for (int j = 0; j < N; j++) cost[i * N + j] = hypot(x[i] - x[j], y[i] - y[j]);
+        solve_rounds_in in = {.n = N, .cost = cost, .travel_s = cost, .stop = stops, .capacity = 1.0, .trip_cost = 8.0,
+                              .periods = WEEKS, .wait = wait, .most = most};
+        solve_rounds_out out = {.period = period, .trip = trip, .at = at};
+        CHECK_OK(solve_rounds(&in, 60.0, &out), k);
+        double best = best_of_all(&in, N);
+        CHECK_TRUE(out.unplaced == 0 || best == INFINITY, k);
+        if (best == INFINITY) continue;
+        CHECK_NEAR(out.total, best, 1e-6, k);
+        CHECK_NEAR(out.bound, best, 1e-5, k);
+    }
+}
+
+static void a_stop_without_room_is_said_to_have_none(void **state)
+{
+    (void)state;
+    double two[] = {0.0, 1.0, 1.0, 0.0}, wait[] = {0.0, INFINITY};
+    int most = 1, period[2], trip[2], at[2];
+    stops[0] = stops[1] = (tufa_plan_stop){.close_s = 10.0};
+    solve_rounds_in in = {.n = 2, .cost = two, .travel_s = two, .stop = stops, .capacity = 1.0, .periods = 1, .wait = wait, .most = &most};
+    solve_rounds_out out = {.period = period, .trip = trip, .at = at};
+    CHECK_OK(solve_rounds(&in, 10.0, &out), 0);
+    CHECK_TRUE(out.unplaced == 1 && period[1] == -1 && out.trips == 0, 0);
+    CHECK_NEAR(out.total, 0.0, 1e-6, 0);
 }
 
 /* Without times that bind, the tour with windows is the plain tour; with them it is never shorter. */
@@ -156,4 +233,6 @@ static void windows_only_lengthen_a_tour(void **state)
 }
 
 RUN(cmocka_unit_test(larger_tours_reach_their_proven_optimum), cmocka_unit_test(the_solver_and_the_exact_tour_agree),
+    cmocka_unit_test(rounds_over_weeks_cost_no_more_than_the_best_of_all_plans),
+    cmocka_unit_test(a_stop_without_room_is_said_to_have_none),
     cmocka_unit_test(several_trips_with_times_reach_their_proven_optimum), cmocka_unit_test(windows_only_lengthen_a_tour))
