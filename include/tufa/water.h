@@ -31,11 +31,35 @@ typedef struct tufa_analysis {
     double sand_mg_L, rust_mg_L; /* grit that comes with the water; not chemistry, handed on */
 } tufa_analysis;
 
+/* What can be known of a water, each as a value with a spread (basis NONE: nothing is known). Units as in
+ * tufa_analysis; hardness is Ca + Mg in mol/kgw. */
+typedef enum tufa_water_field {
+    TUFA_WATER_T_K,
+    TUFA_WATER_PH,
+    TUFA_WATER_ALKALINITY,
+    TUFA_WATER_HARDNESS,
+    TUFA_WATER_CA,
+    TUFA_WATER_MG,
+    TUFA_WATER_NA,
+    TUFA_WATER_K,
+    TUFA_WATER_CL,
+    TUFA_WATER_SO4,
+    TUFA_WATER_NO3,
+    TUFA_WATER_SILICA,
+    TUFA_WATER_FIELD_COUNT
+} tufa_water_field;
+
 /* The analysis refused or accepted before anything is solved: ranges, and pH against alkalinity roughly. */
 TUFA_MUST_CHECK tufa_status tufa_water_check(const tufa_analysis *a);
 
 /* 100 (cations - anions) / (cations + anions) in equivalents, with alkalinity as an anion. */
 double tufa_water_charge_error_pct(const tufa_analysis *a);
+
+/* g/mol of what a field is counted in: the ion, HCO3- for alkalinity, CaCO3 for hardness, SiO2; 0 for T_K and pH. */
+double tufa_water_molar_mass(tufa_water_field f);
+
+/* Simple Langelier index: pH - pHs, pHs = (9.3 + A + B) - (C + D) with TDS, deg C + 273, calcium and alkalinity as CaCO3. */
+double tufa_water_langelier(double ph, double T_K, double tds_mg_L, double ca_mol_kgw, double alkalinity_eq_kgw);
 
 /* Sum of the ions in mg/L, alkalinity as bicarbonate. */
 double tufa_water_sum_of_ions_mg_L(const tufa_analysis *a);
@@ -75,25 +99,13 @@ TUFA_MUST_CHECK tufa_status tufa_water_brief_at(const tufa_analysis *a, tufa_con
 TUFA_MUST_CHECK tufa_status tufa_water_batch(size_t n, const tufa_analysis *a, tufa_constants set, const double *T_K,
                                              tufa_water_brief *out, size_t *bad);
 
-/* ---- less than a lab sheet ---- */
+/* CCPP in mg/L as CaCO3 of n waters at the same `temps` temperatures (at most TUFA_WATER_MOST_TEMPS):
+ * ccpp_mg_L[water * temps + t]. The sheet's own temperature is solved once for all of them. */
+#define TUFA_WATER_MOST_TEMPS 64
+TUFA_MUST_CHECK tufa_status tufa_water_ccpp_of(size_t n, const tufa_analysis *a, tufa_constants set, size_t temps,
+                                               const double *T_K, double *ccpp_mg_L);
 
-/* What can be known of a water, each as a value with a spread (basis NONE: nothing is known). Units as in
- * tufa_analysis; hardness is Ca + Mg in mol/kgw. */
-typedef enum tufa_water_field {
-    TUFA_WATER_T_K,
-    TUFA_WATER_PH,
-    TUFA_WATER_ALKALINITY,
-    TUFA_WATER_HARDNESS,
-    TUFA_WATER_CA,
-    TUFA_WATER_MG,
-    TUFA_WATER_NA,
-    TUFA_WATER_K,
-    TUFA_WATER_CL,
-    TUFA_WATER_SO4,
-    TUFA_WATER_NO3,
-    TUFA_WATER_SILICA,
-    TUFA_WATER_FIELD_COUNT
-} tufa_water_field;
+/* ---- less than a lab sheet ---- */
 
 typedef struct tufa_water_known {
     tufa_value field[TUFA_WATER_FIELD_COUNT];

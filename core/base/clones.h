@@ -1,0 +1,18 @@
+/* Function clones for wider vectors, chosen when the program is loaded. Wherever they are not to be had (other
+ * compilers and processors, sanitizers) the plain function stands; results are the same to the last bit. */
+#ifndef CORE_BASE_CLONES_H
+#define CORE_BASE_CLONES_H
+
+#if defined(__GNUC__) && !defined(__clang__) && defined(__x86_64__) && !defined(TUFA_NO_CLONES)
+#define VECTOR_CLONES __attribute__((target_clones("default", "arch=x86-64-v3", "arch=x86-64-v4")))
+#else
+#define VECTOR_CLONES
+#endif
+
+#if defined(__GNUC__)
+#define ALWAYS_INLINE static inline __attribute__((always_inline))
+#else
+#define ALWAYS_INLINE static inline
+#endif
+
+#endif
