@@ -7,6 +7,7 @@
 
 static const bench_row *const LISTS[] = {
     bench_base,
+    bench_ahead,
 };
 
 double bench_now_s(void)

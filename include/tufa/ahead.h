@@ -104,6 +104,8 @@ typedef struct tufa_ahead_in {
     int64_t today_day;
     unsigned months;             /* horizon, at most TUFA_AHEAD_MAX_MONTHS */
     unsigned draws;              /* at most TUFA_AHEAD_MAX_DRAWS */
+    unsigned band_step;          /* bands are worked out every so many months, straight between; 0 or 1: every month */
+    double misread_share;        /* of findings that are wrong outright, 0 to 0.5 */
     uint64_t key;                /* one heater, one key: answers to different questions share their draws */
     tufa_tank_month_fn tank;     /* NULL: the plain tank */
     void *tank_ctx;
@@ -169,6 +171,7 @@ typedef struct tufa_ahead {
     double found_effective_draws;     /* of `draws`, after the findings; low: findings and forecast disagree */
     double found_surprise;            /* largest distance of a finding from what was expected, in standard deviations */
     int found_surprise_index;         /* -1: none */
+    unsigned found_used;              /* findings with a reading that was held against the forecast */
     tufa_sharpen best;                /* the single reading that narrows the forecast most; COUNT: none helps */
     double spread_now, spread_after[TUFA_SHARPEN_COUNT]; /* 90 % over 10 % of the way to trouble five years on; 1 where it does not apply */
     /* by draw */

@@ -1,0 +1,205 @@
+/* From the day the heater was put in to today. Before eps is known the mass of a draw is from_eps x eps + given, so
+ * that one pass serves the whole grid: what a finding says of eps is then worked out draw by draw, and the draws
+ * are taken again by how well they tell what was found. */
+#include "core/ahead/inner.h"
+#include "core/base/status.h"
+
+#include <math.h>
+
+enum { HEIGHT_POINTS = 24 };
+static const double HEIGHT_KG_LO = 0.02, HEIGHT_KG_HI = 200.0;
+static const double WIDE = 8.0;             /* a wrong finding lies anywhere within some 8 of its errors; judgement */
+static const double INV_SQRT_2_PI = 0.39894228040143267794, TWO_OVER_PI = 0.63661977236758134308;
+static const double LEAST_KG = 1e-6;        /* a bed of less is nothing */
+
+typedef struct mass {
+    double from_eps, most, given, grit; /* kg; most: all that the water could have dropped */
+} mass;
+
+static double kg_at(const mass *m, double eps) { return m->from_eps * eps + m->given + m->grit; }
+
+static void scale_mass(mass *m, double share)
+{
+    m->from_eps *= share;
+    m->most *= share;
+    m->given *= share;
+    m->grit *= share;
+}
+
+/* What settles between two days, by the stretches that they touch. */
+static void settle(const question *q, size_t i, double from_day, double to_day, mass *m)
+{
+    for (size_t k = stretch_on(q, from_day); k < q->stretches && from_day < to_day; k++) {
+        const stretch *s = &q->stretch[k];
+        double until = k + 1 < q->stretches ? fmin(to_day, (double)q->stretch[k + 1].day) : to_day;
+        double days = fmax(0.0, until - from_day);
+        m->from_eps += s->kg_day[i] * days;
+        m->most += s->most_kg_day[i] * days;
+        m->grit += KG_PER_MG_L_M3 * (q->x.sand_mg_L[i] + q->x.rust_mg_L[i]) * s->m3_day[i] * days;
+        from_day = fmax(from_day, until);
+    }
+}
+
+static double left_share_of(const question *q, const tufa_finding *f, size_t i)
+{
+    tufa_value v = f->left_share.basis != TUFA_BASIS_NONE ? f->left_share : tufa_left_share_default();
+    return fmin(1.0, fmax(0.0, tufa_value_at(v, q->x.left_u[i])));
+}
+
+static void clean(const question *q, const tufa_finding *f, size_t i, mass *m)
+{
+    if (f->left_kg.basis != TUFA_BASIS_NONE) *m = (mass){.given = fmax(0.0, tufa_value_at(f->left_kg, q->x.left_u[i]))};
+    else scale_mass(m, left_share_of(q, f, i));
+}
+
+static int takes_out(const tufa_finding *f)
+{
+    return f->cleaned || f->kind == TUFA_FOUND_CLEANED || f->kind == TUFA_FOUND_WEIGHED || f->kind == TUFA_FOUND_SLURRY;
+}
+
+static double error_of(const tufa_finding *f) { return f->log_sd > 0.0 ? f->log_sd : tufa_finding_at(f->kind)->log_sd; }
+
+/* A reading made comparable: ln of what is seen = ln(kg_at x share) + offset, or by the table of heights. */
+typedef struct sight {
+    mass before;
+    double share, seen_log, sd;
+    size_t finding;                   /* its index in the question */
+    double height_log[HEIGHT_POINTS]; /* ln of the height at HEIGHT_KG_LO ... HEIGHT_KG_HI, only for heights */
+    int by_height;
+} sight;
+
+static void tabulate_heights(const question *q, size_t i, double grit_kg, sight *s)
+{
+    vessel v = vessel_of(q, i);
+    for (int k = 0; k < HEIGHT_POINTS; k++) {
+        double kg = HEIGHT_KG_LO * pow(HEIGHT_KG_HI / HEIGHT_KG_LO, (double)k / (HEIGHT_POINTS - 1));
+        lying l = lie_down(q, &v, i, fmax(0.0, kg - grit_kg), fmin(kg, grit_kg));
+        s->height_log[k] = log(fmax(l.depth_m, 1e-6));
+    }
+    s->by_height = 1;
+}
+
+static double expected_log(const sight *s, double eps)
+{
+    double kg_log = log(fmax(LEAST_KG, kg_at(&s->before, eps) * s->share));
+    if (!s->by_height) return kg_log;
+    double at = (kg_log - log(HEIGHT_KG_LO)) / log(HEIGHT_KG_HI / HEIGHT_KG_LO) * (HEIGHT_POINTS - 1);
+    at = fmin(HEIGHT_POINTS - 1.0, fmax(0.0, at));
+    int k = at >= HEIGHT_POINTS - 1.0 ? HEIGHT_POINTS - 2 : (int)at;
+    return s->height_log[k] + (at - k) * (s->height_log[k + 1] - s->height_log[k]);
+}
+
+/* One finding as this draw sees it: what it had before, what of it could be read. Then the cleaning, if any. */
+static int look_at(const question *q, const tufa_finding *f, size_t i, mass *m, sight *s)
+{
+    double left_kg = f->left_kg.basis != TUFA_BASIS_NONE ? fmax(0.0, tufa_value_at(f->left_kg, q->x.left_u[i])) : 0.0;
+    double seen_kg = f->kind == TUFA_FOUND_SLURRY ? f->value * q->bulk_kg_m3[i] : f->value;
+    int reads = tufa_finding_at(f->kind)->log_sd > 0.0;
+    *s = (sight){.before = *m, .share = 1.0, .sd = error_of(f), .finding = (size_t)(f - q->in->found)};
+    if (f->kind == TUFA_FOUND_HEIGHT) {
+        tabulate_heights(q, i, m->grit, s);
+        s->seen_log = log(f->value);
+    } else if (reads) {
+        if (f->left_kg.basis == TUFA_BASIS_NONE) s->share = fmax(0.02, 1.0 - left_share_of(q, f, i));
+        s->seen_log = log(seen_kg + left_kg);
+    }
+    if (takes_out(f)) clean(q, f, i, m);
+    return reads;
+}
+
+/* How well the whole grid tells one finding: a normal error in the log, and a share of findings that are wrong. */
+static void weigh(const question *q, const sight *s, double *weight)
+{
+    double wrong = q->in->misread_share, right = (1.0 - wrong) * INV_SQRT_2_PI, far = wrong * TWO_OVER_PI / WIDE;
+    for (size_t g = 0; g < TUFA_EPS_POINTS; g++) {
+        if (weight[g] == 0.0) continue;
+        double z = (s->seen_log - expected_log(s, q->eps_point[g])) / s->sd, w = z / WIDE, tail = 1.0 + w * w;
+        weight[g] *= (right * exp(-0.5 * z * z) + far / (tail * tail)) / s->sd;
+    }
+}
+
+/* Weight of one draw, and its eps drawn from what the findings leave of the grid. */
+static double posterior_of(const question *q, size_t i, const sight *s, size_t sights, double *eps)
+{
+    tufa_eps post = q->in->eps;
+    double sum = 0.0;
+    for (size_t k = 0; k < sights; k++) weigh(q, &s[k], post.weight);
+    for (size_t g = 0; g < TUFA_EPS_POINTS; g++) sum += post.weight[g];
+    if (!(sum > 0.0)) return 0.0;
+    for (size_t g = 0; g < TUFA_EPS_POINTS; g++) post.weight[g] /= sum;
+    *eps = tufa_eps_at(&post, tufa_uniform(q->in->key, 1, i)); /* the stream of eps itself */
+    return sum;
+}
+
+static double walk(const question *q, size_t i, sight *s, size_t *sights, mass *m)
+{
+    const tufa_ahead_in *in = q->in;
+    double day = (double)in->today_day - q->x.age_years[i] * DAYS_YEAR;
+    *m = (mass){0};
+    *sights = 0;
+    for (size_t k = 0; k < in->findings; k++) {
+        const tufa_finding *f = &in->found[k];
+        settle(q, i, day, (double)f->day, m);
+        day = fmax(day, (double)f->day);
+        *sights += look_at(q, f, i, m, &s[*sights]) ? 1u : 0u;
+    }
+    settle(q, i, day, (double)in->today_day, m);
+    return day;
+}
+
+/* Draw j of the new set is the draw at (j + 1/2)/n of the running sum of weights. */
+static void resample(const question *q, const double *weight, double sum, size_t *pick)
+{
+    double run = weight[0];
+    size_t i = 0;
+    for (size_t j = 0; j < q->n; j++) {
+        double at = sum * ((double)j + 0.5) / (double)q->n;
+        while (run < at && i + 1 < q->n) run += weight[++i];
+        pick[j] = i;
+    }
+}
+
+static void close_today(question *q, size_t i, const mass *m)
+{
+    q->grit_kg[i] = m->grit;
+    q->scale_kg[i] = fmin(m->from_eps * q->x.eps[i], m->most) + m->given;
+}
+
+tufa_status run_history(question *q, double *expected, double *log_sd)
+{
+    sight *s = TAKE(q, q->in->findings + 1, sight);
+    double *weight = TAKE(q, q->n, double), *scratch = TAKE(q, q->n, double);
+    double *mean = TAKE(q, q->in->findings + 1, double), *square = TAKE(q, q->in->findings + 1, double);
+    size_t *pick = TAKE(q, q->n, size_t);
+    if (!s || !weight || !scratch || !mean || !square || !pick) return trouble(TUFA_MEMORY, "arena", NULL);
+    double sum = 0.0, sum_square = 0.0;
+    size_t sights = 0;
+    for (size_t i = 0; i < q->n; i++) {
+        mass m;
+        walk(q, i, s, &sights, &m);
+        for (size_t k = 0; k < sights; k++) { /* what was expected before anything was found */
+            double z = s[k].seen_log - expected_log(&s[k], q->x.eps[i]);
+            mean[k] += z / (double)q->n;
+            square[k] += (z * z + s[k].sd * s[k].sd) / (double)q->n;
+        }
+        weight[i] = sights ? posterior_of(q, i, s, sights, &q->x.eps[i]) : 1.0;
+        sum += weight[i];
+        sum_square += weight[i] * weight[i];
+        close_today(q, i, &m);
+    }
+    q->surprise_index = -1;
+    q->used = (unsigned)sights;
+    for (size_t k = 0; k < sights; k++) {
+        double sd = sqrt(fmax(1e-12, square[k] - mean[k] * mean[k]));
+        if (expected) expected[k] = mean[k], log_sd[k] = sd;
+        if (fabs(mean[k] / sd) <= q->surprise) continue;
+        q->surprise = fabs(mean[k] / sd);
+        q->surprise_index = (int)s[k].finding;
+    }
+    q->effective_draws = sum > 0.0 ? sum * sum / sum_square : 0.0;
+    if (!(sum > 0.0)) return trouble(TUFA_CONFLICT, "findings", "no draw tells what was found");
+    if (sights == 0) return OK;
+    resample(q, weight, sum, pick);
+    pick_draws(q, pick, scratch);
+    return OK;
+}
