@@ -1,4 +1,5 @@
-/* embed FILE...: prints C with each file as text that ends with 0, in the order given; see edge/store/embedded.h. */
+/* embed HEADER ARRAY FILE...: prints C with each file as text that ends with 0, in the order given, as rows of ARRAY
+ * and their number as ARRAY_COUNT, both declared in HEADER. See edge/say/embedded.h. */
 #include <stdio.h>
 #include <string.h>
 
@@ -26,11 +27,12 @@ static int one(const char *path, int number)
 
 int main(int argc, char **argv)
 {
-    printf("/* Made by tools/embed.c. */\n#include \"edge/store/embedded.h\"\n\n");
-    for (int i = 1; i < argc; i++)
+    if (argc < 3) return 2;
+    printf("/* Made by tools/embed.c. */\n#include \"%s\"\n\n", argv[1]);
+    for (int i = 3; i < argc; i++)
         if (one(argv[i], i)) return 1;
-    printf("\nconst embedded_file EMBEDDED[] = {\n");
-    for (int i = 1; i < argc; i++) printf("    {\"%s\", file_%d},\n", base_of(argv[i]), i);
-    printf("};\nconst size_t EMBEDDED_COUNT = sizeof EMBEDDED / sizeof EMBEDDED[0];\n");
+    printf("\nconst embedded_file %s[] = {\n", argv[2]);
+    for (int i = 3; i < argc; i++) printf("    {\"%s\", file_%d},\n", base_of(argv[i]), i);
+    printf("};\nconst size_t %s_COUNT = sizeof %s / sizeof %s[0];\n", argv[2], argv[2], argv[2]);
     return fflush(stdout) != 0;
 }

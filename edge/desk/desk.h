@@ -19,4 +19,7 @@ typedef struct desk {
 TUFA_MUST_CHECK tufa_status desk_open(const char *path, bool write, int64_t today, desk *out);
 void desk_close(desk *d);
 
+/* A number that changes whenever the book has: by this program or by another. */
+TUFA_MUST_CHECK tufa_status desk_version(desk *d, int64_t *version);
+
 #endif

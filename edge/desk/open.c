@@ -20,3 +20,5 @@ void desk_close(desk *d)
     store_close(d->s);
     *d = (desk){0};
 }
+
+tufa_status desk_version(desk *d, int64_t *version) { return store_version(d->s, version); }

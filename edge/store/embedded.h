@@ -2,11 +2,7 @@
 #ifndef EDGE_STORE_EMBEDDED_H
 #define EDGE_STORE_EMBEDDED_H
 
-#include <stddef.h>
-
-typedef struct embedded_file {
-    const char *name, *text;
-} embedded_file;
+#include "edge/say/embedded.h"
 
 extern const embedded_file EMBEDDED[];
 extern const size_t EMBEDDED_COUNT;

@@ -167,3 +167,11 @@ void store_rollback(store *s)
 {
     if (!sqlite3_get_autocommit(s->db)) sqlite3_exec(s->db, "ROLLBACK", NULL, NULL, NULL);
 }
+
+tufa_status store_version(store *s, int64_t *version)
+{
+    int others;
+    if (!pragma_int(s, "PRAGMA data_version", &others)) return sql_trouble(s, "book");
+    *version = (int64_t)others << 32 | sqlite3_total_changes(s->db);
+    return OK;
+}

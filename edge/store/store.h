@@ -19,6 +19,8 @@ TUFA_MUST_CHECK tufa_status store_create(const char *path, store **out);
 TUFA_MUST_CHECK tufa_status store_open(const char *path, store_mode mode, store **out);
 void store_close(store *s); /* NULL is fine */
 int store_version_newest(void);
+/* A number that changes whenever the book has, by this connection or by another. */
+TUFA_MUST_CHECK tufa_status store_version(store *s, int64_t *version);
 
 /* Everything between begin and commit is kept whole or not at all. */
 TUFA_MUST_CHECK tufa_status store_begin(store *s);
