@@ -8,6 +8,7 @@
 #define TUFA_FAULT_H
 
 #include "tufa/base.h"
+#include "tufa/tank.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -72,7 +73,7 @@ typedef struct tufa_test {
     int hazard_class; /* 0 none, 1 scald, wet or handles, 2 stored energy, gas or a clamp, 3 bare live parts */
     double lo, hi;
     double least;     /* a smaller number is entered as this: half of the instrument's last digit */
-    double sd;        /* of the instrument, in `unit` */
+    double sd, sd_share; /* of the instrument, in `unit` or as a share of the figure */
     int log_scale;    /* 1: spans decades */
     size_t source;
 } tufa_test;
@@ -90,47 +91,43 @@ typedef struct tufa_known {
     const char *id, *title;
 } tufa_known;
 
-size_t tufa_complaint_count(void);
+size_t tufa_fault_complaint_count(void);
 size_t tufa_fault_count(void);
-size_t tufa_test_count(void);
-size_t tufa_repair_count(void);
-size_t tufa_known_count(void);
-const tufa_complaint *tufa_complaint_at(size_t i); /* NULL past the end, as all below */
+size_t tufa_fault_test_count(void);
+size_t tufa_fault_repair_count(void);
+size_t tufa_fault_known_count(void);
+const tufa_complaint *tufa_fault_complaint_at(size_t i); /* NULL past the end, as all below */
 const tufa_fault_row *tufa_fault_at(size_t i);
-const tufa_test *tufa_test_at(size_t i);
-const tufa_repair *tufa_repair_at(size_t i);
-const tufa_known *tufa_known_at(size_t i);
+const tufa_test *tufa_fault_test_at(size_t i);
+const tufa_repair *tufa_fault_repair_at(size_t i);
+const tufa_known *tufa_fault_known_at(size_t i);
 /* Place of an id in its table, or -1. */
-int tufa_complaint_find(const char *id);
+int tufa_fault_complaint_find(const char *id);
 int tufa_fault_find(const char *id);
-int tufa_test_find(const char *id);
-int tufa_repair_find(const char *id);
-int tufa_known_find(const char *id);
+int tufa_fault_test_find(const char *id);
+int tufa_fault_repair_find(const char *id);
+int tufa_fault_known_find(const char *id);
 /* Place of a category of a test, or -1. */
-int tufa_test_category(const tufa_test *t, const char *name);
+int tufa_fault_test_category(const tufa_test *t, const char *name);
 /* 1 where a repair mends a fault. */
-int tufa_repair_fixes(const tufa_repair *r, const char *fault_id);
+int tufa_fault_repair_mends(const tufa_repair *r, const char *id);
 /* P(complaint | this fault alone), 0 where the pair has no row. */
 double tufa_fault_voices(int fault, int complaint);
 
 /* ---- the heater ---- */
 
-/* What its plate and the tank stage say. Zero fields take the reference heater: electric 190 L, two 4500 W elements for
- * 240 V at 10 % and 70 % of the height; gas 151 L, 40,000 Btu/h, recovery efficiency 0.76; set 52 C, inlet 14.4 C. */
+/* The tank as it should be, with the bed that is expected in it, and what the tank stage has no field for. `tank.lower_W` and
+ * `tank.upper_W` are plate watts at plate_V. */
 typedef struct tufa_fault_heater {
-    int gas;
-    double supply_V;        /* 240, 208 (two legs of three) or 120 (one leg and neutral) */
-    double plate_V;         /* for which the plate gives the watts */
-    double upper_W, lower_W;
-    int single_element;     /* one thermostat, no change-over; its watts are lower_W */
-    double input_W;         /* gas */
-    double recovery;        /* share of the input that reaches the water, gas */
-    double volume_m3, upper_height, lower_height; /* heights as shares of the tank's height */
-    double mixing_m3;       /* volume stirred by the inlet while drawing */
-    double setpoint_K, inlet_K, room_K, loss_W_K;
-    double bed_m3;
+    tufa_tank tank;
+    double supply_V;     /* 240, 208 (two legs of three) or 120 (one leg and neutral) */
+    double plate_V;      /* for which the plate gives the watts */
+    int single_element;  /* one thermostat, no change-over; its watts are lower_W */
     int propane;
 } tufa_fault_heater;
+
+/* The reference heater of a fuel: electric 190 L with two 4500 W elements for 240 V, or gas 151 L, 40,000 Btu/h. */
+tufa_fault_heater tufa_fault_heater_default(tufa_tank_fuel fuel);
 
 /* ---- a call ---- */
 
@@ -219,7 +216,7 @@ typedef enum tufa_rule { TUFA_RULE_LOSS, TUFA_RULE_INFORMATION, TUFA_RULE_FIXED 
 /* Everything that depends on the heater and not on the call, and room to work in. The caller owns `bytes` of memory,
  * aligned to 64; build once for a heater, then ask as often as wanted. */
 typedef struct tufa_finder tufa_finder;
-size_t tufa_finder_bytes(void);
+size_t tufa_fault_finder_bytes(void);
 
 /* Centres of all readings under every fault for this heater: Ohm's law, the solved circuit and the tank stage where physics
  * gives them, the table's own figure elsewhere. */

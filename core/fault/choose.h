@@ -1,0 +1,16 @@
+/* What to measure next, what to do now, what to bring. All in the money of an expected loss. */
+#ifndef CORE_FAULT_CHOOSE_H
+#define CORE_FAULT_CHOOSE_H
+
+#include "core/fault/finder.h"
+#include "core/fault/stop.h"
+
+/* Expected loss when the call ends with these odds. */
+double choose_loss(const tufa_finder *f, const tufa_call *call, const double p[FAULT_COUNT]);
+/* Best next reading by a rule; test -1 when none is worth its minutes. Uses f->weight as left by weigh(). */
+void choose_next(tufa_finder *f, const tufa_call *call, stop_then then, tufa_rule rule, tufa_next *next);
+int choose_actions(const tufa_finder *f, const tufa_call *call, const double p[FAULT_COUNT],
+                   tufa_action action[TUFA_MAX_ACTIONS]);
+int choose_parts(const tufa_finder *f, const tufa_call *call, const double p[FAULT_COUNT], tufa_part part[TUFA_MAX_PARTS]);
+
+#endif

@@ -1,0 +1,149 @@
+/* The wiring of a storage heater as a network of resistances, solved for what a meter shows.
+ *
+ * Both legs enter the limit, which opens both. Leg 1 goes to the upper thermostat, a change-over: heat demand feeds the
+ * upper element, satisfied it feeds the lower thermostat. Leg 2 goes straight to the far screw of both elements. A coil is
+ * two resistances, from the unswitched screw to the place of a leak and from there to the switched screw. Every node is
+ * loaded by a meter, so that a wire that hangs free reads nothing against ground, not some ghost. Voltages of the two
+ * legs are phasors: two right-hand sides of one linear system. */
+#include <math.h>
+
+#include "core/base/status.h"
+#include "core/fault/tables.h"
+
+enum { IN1, IN2, OUT1, OUT2, UPPER, UPPER_MID, FEED, LOWER, LOWER_MID, NODES };
+
+static const double LEG_V = 120.0;        /* nominal, each leg to ground */
+static const double METER_OHM = 1e7;      /* input of a common digital meter */
+static const double OPEN_OHM = 1e12, CLOSED_OHM = 1e-5, SOURCE_OHM = 1e-5;
+
+typedef struct network {
+    double g[NODES][NODES + 2]; /* conductances; the last two columns are the injected currents, real and imaginary */
+} network;
+
+static void join(network *w, int a, int b, double ohm)
+{
+    double g = 1.0 / ohm;
+    w->g[a][a] += g;
+    w->g[b][b] += g;
+    w->g[a][b] -= g;
+    w->g[b][a] -= g;
+}
+
+static void ground(network *w, int a, double ohm) { w->g[a][a] += 1.0 / ohm; }
+
+static void feed(network *w, int a, double re, double im, double ohm)
+{
+    ground(w, a, ohm);
+    w->g[a][NODES] += re / ohm;
+    w->g[a][NODES + 1] += im / ohm;
+}
+
+static void contact(network *w, int a, int b, int closed) { join(w, a, b, closed ? CLOSED_OHM : OPEN_OHM); }
+
+/* Gauss with pivoting by size: the matrix is symmetric and dominated by its diagonal. */
+static void solve(network *w, double re[NODES], double im[NODES])
+{
+    for (int k = 0; k < NODES; k++) {
+        int p = k;
+        for (int i = k + 1; i < NODES; i++)
+            if (fabs(w->g[i][k]) > fabs(w->g[p][k])) p = i;
+        for (int j = k; j < NODES + 2; j++) {
+            double t = w->g[k][j];
+            w->g[k][j] = w->g[p][j];
+            w->g[p][j] = t;
+        }
+        for (int i = k + 1; i < NODES; i++) {
+            double f = w->g[i][k] / w->g[k][k];
+            for (int j = k; j < NODES + 2; j++) w->g[i][j] -= f * w->g[k][j];
+        }
+    }
+    for (int k = NODES; k-- > 0;) {
+        re[k] = w->g[k][NODES];
+        im[k] = w->g[k][NODES + 1];
+        for (int j = k + 1; j < NODES; j++) {
+            re[k] -= w->g[k][j] * re[j];
+            im[k] -= w->g[k][j] * im[j];
+        }
+        re[k] /= w->g[k][k];
+        im[k] /= w->g[k][k];
+    }
+}
+
+static void element(network *w, int screw, int mid, double ohm, int open, double leak_at, double leak_ohm)
+{
+    double s = leak_ohm > 0.0 ? leak_at : 0.5;
+    join(w, screw, mid, open ? OPEN_OHM : fmax((1.0 - s) * ohm, CLOSED_OHM));
+    join(w, mid, OUT2, open && leak_ohm <= 0.0 ? OPEN_OHM : fmax(s * ohm, CLOSED_OHM));
+    if (leak_ohm > 0.0) ground(w, mid, leak_ohm);
+}
+
+static double apart(const double re[], const double im[], int a, int b)
+{
+    return hypot(re[a] - re[b], im[a] - im[b]);
+}
+
+tufa_status tufa_fault_circuit(const tufa_fault_heater *heater, const tufa_circuit_cut *cut, tufa_circuit_state state,
+                               tufa_circuit_read *read)
+{
+    RETURN_IF(in_range("plate_V", heater->plate_V, 100.0, 300.0));
+    RETURN_IF(in_range("lower_W", heater->tank.lower_W, 100.0, 20000.0));
+    if (!heater->single_element) RETURN_IF(in_range("upper_W", heater->tank.upper_W, 100.0, 20000.0));
+    RETURN_IF(in_range("lower_leak_at", cut->lower_leak_at, 0.0, 1.0));
+    RETURN_IF(in_range("upper_leak_at", cut->upper_leak_at, 0.0, 1.0));
+    double square = heater->plate_V * heater->plate_V, lower_ohm = square / heater->tank.lower_W;
+    double upper_ohm = heater->single_element ? OPEN_OHM : square / heater->tank.upper_W;
+    int one_leg = heater->supply_V < 150.0;                       /* the other wire is the neutral */
+    double re2 = one_leg ? 0.0 : heater->supply_V > 220.0 ? -LEG_V : -0.5 * LEG_V; /* 180 or 120 degrees */
+    double im2 = one_leg || heater->supply_V > 220.0 ? 0.0 : sqrt(0.75) * LEG_V;
+
+    network w = {0};
+    for (int i = 0; i < NODES; i++) ground(&w, i, METER_OHM);
+    feed(&w, IN1, LEG_V, 0.0, cut->supply_dead || cut->leg1_dead ? OPEN_OHM : SOURCE_OHM);
+    feed(&w, IN2, re2, im2, cut->supply_dead || cut->leg2_dead ? OPEN_OHM : SOURCE_OHM);
+    join(&w, IN1, OUT1, cut->limit_open ? OPEN_OHM : fmax(cut->joint_ohm, CLOSED_OHM));
+    contact(&w, IN2, OUT2, !cut->limit_open);
+
+    int two = !heater->single_element, top_wants = two && (state == TUFA_TOP_COLD || cut->upper_stuck_on);
+    contact(&w, OUT1, UPPER, top_wants && !cut->upper_dead_high);
+    contact(&w, OUT1, FEED, !top_wants && !(two && cut->upper_no_handover));
+    contact(&w, FEED, LOWER, cut->lower_always || (state != TUFA_ALL_HOT && !cut->lower_never));
+    element(&w, UPPER, UPPER_MID, upper_ohm, cut->upper_coil_open, cut->upper_leak_at, two ? cut->upper_leak_ohm : 0.0);
+    element(&w, LOWER, LOWER_MID, lower_ohm, cut->lower_coil_open, cut->lower_leak_at, cut->lower_leak_ohm);
+
+    double re[NODES], im[NODES];
+    solve(&w, re, im);
+
+    double live1 = cut->supply_dead || cut->leg1_dead ? 0.0 : 1.0, live2 = cut->supply_dead || cut->leg2_dead ? 0.0 : 1.0;
+    /* Currents by what leaves the coils' ends; the source drop is too small a difference to divide. */
+    double switched_re = 0.0, switched_im = 0.0, far_re = 0.0, far_im = 0.0, watts = 0.0;
+    const struct { int screw, mid, open; double ohm, at, leak; } coil[2] = {
+        {LOWER, LOWER_MID, cut->lower_coil_open, lower_ohm, cut->lower_leak_at, cut->lower_leak_ohm},
+        {UPPER, UPPER_MID, cut->upper_coil_open, upper_ohm, cut->upper_leak_at, cut->upper_leak_ohm}};
+    for (int k = 0; k < (two ? 2 : 1); k++) {
+        double s = coil[k].leak > 0.0 ? coil[k].at : 0.5;
+        double near_ohm = coil[k].open ? OPEN_OHM : fmax((1.0 - s) * coil[k].ohm, CLOSED_OHM);
+        double rest_ohm = coil[k].open && coil[k].leak <= 0.0 ? OPEN_OHM : fmax(s * coil[k].ohm, CLOSED_OHM);
+        double a_re = (re[coil[k].screw] - re[coil[k].mid]) / near_ohm, a_im = (im[coil[k].screw] - im[coil[k].mid]) / near_ohm;
+        double b_re = (re[OUT2] - re[coil[k].mid]) / rest_ohm, b_im = (im[OUT2] - im[coil[k].mid]) / rest_ohm;
+        switched_re += a_re;
+        switched_im += a_im;
+        far_re += b_re;
+        far_im += b_im;
+    }
+    watts = live1 * (LEG_V * switched_re) + live2 * (re2 * far_re + im2 * far_im);
+    *read = (tufa_circuit_read){
+        .supply_V = apart(re, im, IN1, IN2),
+        .leg_min_V = fmin(hypot(re[IN1], im[IN1]), hypot(re[IN2], im[IN2])),
+        .leg_max_V = fmax(hypot(re[IN1], im[IN1]), hypot(re[IN2], im[IN2])),
+        .limit_out_V = apart(re, im, OUT1, OUT2),
+        .upper_V = two ? apart(re, im, UPPER, OUT2) : 0.0,
+        .lower_V = apart(re, im, LOWER, OUT2),
+        .lower_contact_V = apart(re, im, FEED, LOWER),
+        .upper_screw_earth_V = {two ? hypot(re[UPPER], im[UPPER]) : 0.0, hypot(re[OUT2], im[OUT2])},
+        .lower_screw_earth_V = {hypot(re[LOWER], im[LOWER]), hypot(re[OUT2], im[OUT2])},
+        .leg_A = fmax(live1 * hypot(switched_re, switched_im), live2 * hypot(far_re, far_im)),
+        .net_A = hypot(live1 * switched_re + live2 * far_re, live1 * switched_im + live2 * far_im),
+        .power_W = watts,
+    };
+    return OK;
+}
