@@ -34,11 +34,13 @@ static tufa_status answer(desk *d, const char *name, text *near, ahead_answer *o
     RETURN_IF(desk_rates_get(d, &rates));
     waters_start(&out->waters, d->s, YEAR_DRAWS);
     RETURN_IF(case_load(d->s, &out->waters, &heater, d->today, &out->c));
+    bool shared;
+    RETURN_IF(case_street_has_another(d->s, &out->c, d->today, &shared));
     tufa_arena arena = {.size = choose_bytes(YEAR_MONTHS, YEAR_DRAWS)};
     arena.base = out->memory = malloc(arena.size);
     if (!arena.base) return trouble(TUFA_MEMORY, "view ahead", NULL);
-    RETURN_IF(choose(&out->c, &rates, d->today, d->units, YEAR_MONTHS, YEAR_DRAWS, 1.0, &arena, &out->ahead, &out->money,
-                     &out->plan));
+    RETURN_IF(choose(&out->c, &rates, d->today, d->units, YEAR_MONTHS, YEAR_DRAWS, case_trip_share(shared), &arena,
+                     &out->ahead, &out->money, &out->plan));
     RETURN_IF(water_outlook(&out->c, &out->ahead, &out->water));
     return desk_known(d, &out->c, &out->ahead, out->known, &out->knowns);
 }

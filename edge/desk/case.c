@@ -71,6 +71,44 @@ void case_street(const house_rec *house, char street[STORE_WORD])
     street[end] = 0;
 }
 
+bool case_in_service(const heater_rec *h, int64_t today)
+{
+    return h->out_day.basis == TUFA_BASIS_NONE || h->out_day.mid > (double)today;
+}
+
+double case_trip_share(bool street_has_another)
+{
+    static const double SHARED = 0.5; /* a visit is reckoned to share its drive with one other; judgement */
+    return street_has_another ? SHARED : 1.0;
+}
+
+typedef struct neighbour_ctx {
+    store *s;
+    const desk_case *c;
+    int64_t today;
+    bool found;
+} neighbour_ctx;
+
+static tufa_status is_neighbour(void *ctx, const heater_rec *h)
+{
+    neighbour_ctx *n = ctx;
+    house_rec house;
+    char street[STORE_WORD];
+    if (n->found || h->id == n->c->heater.id || !case_in_service(h, n->today)) return OK;
+    RETURN_IF(store_house_get(n->s, h->house, &house));
+    case_street(&house, street);
+    n->found = strcmp(street, n->c->street) == 0;
+    return OK;
+}
+
+tufa_status case_street_has_another(store *s, const desk_case *c, int64_t today, bool *has)
+{
+    neighbour_ctx n = {.s = s, .c = c, .today = today};
+    RETURN_IF(store_heater_each(s, is_neighbour, &n));
+    *has = n.found;
+    return OK;
+}
+
 /* ---- people ---- */
 
 typedef struct use_ctx {

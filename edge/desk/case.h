@@ -31,5 +31,9 @@ tufa_money_in case_money_in(const desk_case *c, const tufa_ahead *ahead, const t
 
 /* The street that one drive serves: as said, else the house's name without its number. */
 void case_street(const house_rec *house, char street[STORE_WORD]);
+bool case_in_service(const heater_rec *h, int64_t today);
+/* Share of a drive that one visit pays: half where the street has another heater in service, all of it elsewhere. */
+double case_trip_share(bool street_has_another);
+TUFA_MUST_CHECK tufa_status case_street_has_another(store *s, const desk_case *c, int64_t today, bool *has);
 
 #endif

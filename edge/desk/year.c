@@ -10,8 +10,6 @@
 #include "edge/pool/pool.h"
 
 enum { BATCH = 128 };
-/* Where a street has two heaters or more, a visit is reckoned to share its drive with one other. */
-static const double SHARED_TRIP = 0.5;
 static const double MILES_AN_HOUR = 25.0; /* through town, judgement */
 
 /* ---- streets ---- */
@@ -93,17 +91,12 @@ typedef struct roll {
     street_table streets;
 } roll;
 
-static bool in_service(const heater_rec *h, int64_t today)
-{
-    return h->out_day.basis == TUFA_BASIS_NONE || h->out_day.mid > (double)today;
-}
-
 static tufa_status enroll(void *ctx, const heater_rec *h)
 {
     roll *r = ctx;
     house_rec house;
     char street[STORE_WORD];
-    if (!in_service(h, r->today)) return OK;
+    if (!case_in_service(h, r->today)) return OK;
     RETURN_IF(store_house_get(r->s, h->house, &house));
     case_street(&house, street);
     if (r->n == r->room) {
@@ -141,7 +134,7 @@ static void one(void *ctx, size_t worker, size_t i)
     tufa_arena *arena = &s->arena[worker];
     bool alone = s->roll->streets.street[s->entry[i].street].heaters < 2;
     arena->used = 0;
-    s->status[i] = choose(&s->c[i], &s->rates, s->d->today, s->d->units, s->months, s->draws, alone ? 1.0 : SHARED_TRIP,
+    s->status[i] = choose(&s->c[i], &s->rates, s->d->today, s->d->units, s->months, s->draws, case_trip_share(!alone),
                           arena, NULL, NULL, &s->row[i]);
 }
 

@@ -1,0 +1,100 @@
+#include "edge/desk/letter.h"
+
+#include <ctype.h>
+#include <math.h>
+#include <string.h>
+
+#include "edge/desk/words.h"
+
+const char *label_on_street(const year_row *r)
+{
+    size_t n = strlen(r->street);
+    if (n == 0 || strncmp(r->label, r->street, n) != 0 || r->label[n] != ' ') return r->label;
+    return r->label + n + 1;
+}
+
+static size_t streets_with_visits(const year_answer *a)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < a->streets; i++) n += a->street[i].visits > 0;
+    return n;
+}
+
+static void about_hours(text *t, double hours)
+{
+    text_add(t, "about ");
+    say_number(t, hours < 10.0 ? round(2.0 * hours) / 2.0 : round(hours), 3);
+    text_add(t, hours >= 0.75 && hours < 1.25 ? " hour" : " hours");
+}
+
+static void who_first(text *t, const year_answer *a)
+{
+    const year_row *r = &a->row[a->first[0]];
+    text_addf(t, " See %s first (%s, ", r->label, fuel_word(r->fuel));
+    say_age(t, r);
+    text_addf(t, "): %s, since %s%s.", tufa_choice_at(r->choice)->what, r->reason == TUFA_REASON_TANK_OLD ? "at " : "", r->why);
+}
+
+static void what_it_takes(text *t, const year_answer *a)
+{
+    text_add(t, " All of it takes ");
+    about_hours(t, a->hours.p50);
+    text_add(t, " of your own, ");
+    about_hours(t, a->drive_hours);
+    text_add(t, " of driving and ");
+    say_usd(t, a->spend_usd.p50);
+    text_add(t, " for parts, heaters and miles; over the coming five years it saves about ");
+    say_usd_band(t, &a->gain_usd);
+    text_add(t, " against leaving everything alone.");
+}
+
+void say_year_letter(text *t, const year_answer *a)
+{
+    size_t visits = a->visits - a->count[TUFA_CHOICE_LOOK], looks = a->count[TUFA_CHOICE_LOOK];
+    if (a->n == 0) {
+        text_add(t, "There is no heater in this book yet. `tufa book import` takes a list of them; `tufa help book` shows how.");
+        return;
+    }
+    text_add(t, "You have ");
+    say_count(t, a->n, "water heater", "water heaters");
+    text_add(t, ". ");
+    if (a->visits == 0) {
+        text_add(t, "None of them needs you in the coming twelve months, as far as the book knows: nothing that could be done pays for itself.");
+    } else {
+        say_count(t, visits, "of them is", "of them are");
+        text_add(t, " worth work in the coming twelve months");
+        if (looks) {
+            text_add(t, ", for ");
+            say_count(t, looks, "other", "others");
+            text_add(t, " one reading comes before any decision");
+        }
+        text_addf(t, ", and %zu can be left alone.", a->count[TUFA_CHOICE_LEAVE]);
+        who_first(t, a);
+        size_t streets = streets_with_visits(a);
+        if (streets > 1) text_addf(t, " The visits lie on %zu streets; take those of one street on one drive.", streets);
+        what_it_takes(t, a);
+    }
+    text_add(t, " A leak, a smell of gas, steam at a relief pipe or water too hot to touch never waits for a plan.");
+}
+
+void say_how_counted(text *t, const year_answer *a)
+{
+    text_add(t, "Costs are what can be expected over the coming five years, in today's dollars: parts, contractors, burnt-out "
+                "elements, leaks and their damage, days without hot water, fuel lost, and an hour of your own at ");
+    say_usd(t, a->own_hour_usd);
+    text_add(t, a->own_hour_default ? " (our assumption; `tufa set price own_hour 45` corrects it)" : "");
+    text_add(t, ". The first figure is as likely too low as too high; eight times in ten the truth lies in the range behind it.");
+}
+
+void say_not_considered(text *t)
+{
+    text_add(t, "Not considered: open complaints, bills, days on which tenants must be told beforehand, your working days, "
+                "and whether a house can be entered. No one has published how much sediment shortens the life of a tank, "
+                "so that part is an assumption with a wide range.");
+}
+
+void say_law(text *t)
+{
+    text_add(t, "Local codes and licensed practice come first: ask the code office what an owner may do himself in a "
+                "rental. Gas piping, controls, vents, service panels and often the whole heater are kept for licensed trades.");
+}
