@@ -1,0 +1,354 @@
+/* `tufa ahead HEATER`: what lies ahead of one heater, what to do about it, and what that rests on. */
+#include <jansson.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "edge/cli/book_args.h"
+#include "edge/cli/plan_text.h"
+#include "edge/desk/letter.h"
+#include "edge/desk/words.h"
+#include "edge/say/chart.h"
+#include "edge/say/day.h"
+
+/* ---- words ---- */
+
+static void head(text *t, const ahead_answer *a)
+{
+    const tufa_value *volume = &a->ahead.heater.field[TUFA_HEATER_VOLUME];
+    text w = {0};
+    text_addf(&w, "%s: %s, ", a->c.heater.label, fuel_word(a->c.known.fuel));
+    say_quantity(&w, a->units, Q_VOLUME, volume->mid);
+    text_add(&w, ", ");
+    say_age(&w, &a->plan);
+    if (a->c.heater.place[0]) text_addf(&w, ", %s", a->c.heater.place);
+    text_addf(&w, "; water: %s", a->c.water->label[0] ? a->c.water->label : "not said which");
+    if (a->c.water->softened.basis != TUFA_BASIS_NONE) text_add(&w, ", softened");
+    text_add(&w, ".");
+    paragraph(t, &w, 0);
+    text_add(t, "\n");
+}
+
+static void say_band(text *w, unit_system u, quantity q, const tufa_band *b)
+{
+    say_value(w, u, q, (tufa_value){b->p50, b->p10, b->p90, TUFA_BASIS_LEARNED});
+}
+
+static void bed_now(text *t, const ahead_answer *a)
+{
+    const tufa_ahead *v = &a->ahead;
+    text w = {0};
+    text_add(&w, "Today the bed is about ");
+    say_band(&w, a->units, Q_LENGTH, &v->now_depth_m);
+    text_add(&w, " deep: ");
+    say_band(&w, a->units, Q_MASS, &v->now_kg);
+    text_add(&w, ", in ");
+    say_band(&w, a->units, Q_VOLUME, &v->now_bed_m3);
+    text_addf(&w, ", %.0f %% of the tank. It grows by ", 100.0 * v->lost_share.p50);
+    say_band(&w, a->units, Q_MASS, &v->rate_kg_year);
+    text_add(&w, " a year. ");
+    if (a->c.known.fuel == TUFA_ELECTRIC) {
+        text_add(&w, "It reaches the lower element ");
+        say_when(&w, &v->element_reached, a->today);
+    } else {
+        text_add(&w, "Deep enough to boil and rumble over the burner: ");
+        say_when(&w, &v->gas_rumbles, a->today);
+    }
+    text_add(&w, ". It covers the drain port ");
+    say_when(&w, &v->drain_covered, a->today);
+    text_add(&w, ".");
+    paragraph(t, &w, 0);
+}
+
+static void chances(text *t, const ahead_answer *a)
+{
+    text w = {0};
+    text_add(&w, "Within a year the tank leaks in ");
+    say_odds(&w, a->money.p_tank.p50);
+    text_add(&w, " of heaters like it");
+    if (a->c.known.fuel == TUFA_ELECTRIC) {
+        text_add(&w, ", and the lower element burns out in ");
+        say_odds(&w, a->money.p_element.p50);
+    }
+    text_add(&w, ". A tank of this age has about ");
+    say_number(&w, a->money.remaining_years.p50, 2);
+    text_add(&w, " years left on average (");
+    say_number(&w, a->money.remaining_years.p10, 2);
+    text_add(&w, " to ");
+    say_number(&w, a->money.remaining_years.p90, 2);
+    text_add(&w, ").");
+    paragraph(t, &w, 0);
+}
+
+static void hot_water(text *t, const ahead_answer *a)
+{
+    const tufa_ahead *v = &a->ahead;
+    text w = {0};
+    text_add(&w, "In the coming year it draws ");
+    if (a->c.known.fuel == TUFA_ELECTRIC) {
+        say_band(&w, a->units, Q_ENERGY, &v->energy_J_year);
+        text_add(&w, " of electricity; scale on an electric element costs element life, not energy.");
+    } else {
+        say_band(&w, a->units, Q_HEAT, &v->energy_J_year);
+        text_addf(&w, " of %s; the bed wastes %.0f to %.0f %% of it (published figures differ twentyfold).",
+                  fuel_word(a->c.known.fuel), 100.0 * v->gas_loss_share.p10, 100.0 * v->gas_loss_share.p90);
+    }
+    paragraph(t, &w, 0);
+}
+
+static bool terminal_is_utf8(void)
+{
+    static const char *const NAMES[] = {"LC_ALL", "LC_CTYPE", "LANG"};
+    for (size_t i = 0; i < sizeof NAMES / sizeof NAMES[0]; i++) {
+        const char *v = getenv(NAMES[i]);
+        if (v && v[0]) return strstr(v, "UTF-8") || strstr(v, "utf8") || strstr(v, "UTF8") || strstr(v, "utf-8");
+    }
+    return false;
+}
+
+static void picture(text *t, const ahead_answer *a)
+{
+    enum { YEARS = YEAR_HORIZON, COLUMNS = 64, ROWS = 12 };
+    double x[YEARS + 1], lo[YEARS + 1], mid[YEARS + 1], hi[YEARS + 1];
+    const tufa_heater *h = &a->ahead.heater;
+    int y, m, d;
+    ymd_from_day(a->today, &y, &m, &d);
+    const unit_row *inches = unit_said(Q_LENGTH, a->units);
+    for (size_t i = 0; i <= YEARS; i++) {
+        const tufa_band *b = &a->ahead.depth_m[12 * i];
+        x[i] = y + (m - 1 + (d - 1) / 31.0) / 12.0 + (double)i;
+        lo[i] = unit_from_si(inches, b->p10);
+        mid[i] = unit_from_si(inches, b->p50);
+        hi[i] = unit_from_si(inches, b->p90);
+    }
+    chart c = {.title = a->units == UNITS_US ? "depth of the bed if left alone, inches" : "depth of the bed if left alone, cm",
+               .n = YEARS + 1, .x = x, .lo = lo, .mid = mid, .hi = hi, .columns = COLUMNS, .rows = ROWS,
+               .plain = !terminal_is_utf8()};
+    if (h->fuel == TUFA_ELECTRIC)
+        c.mark[c.marks++] = (chart_mark){unit_from_si(inches, h->field[TUFA_HEATER_ELEMENT_LOW].mid), "lower element"};
+    c.mark[c.marks++] = (chart_mark){unit_from_si(inches, h->field[TUFA_HEATER_DRAIN].mid), "drain port"};
+    text_add(t, "\n");
+    say_chart(t, &c, 2);
+}
+
+static void proposal(text *t, const ahead_answer *a)
+{
+    const year_row *r = &a->plan;
+    text w = {0};
+    text_addf(&w, "This year: %s, ", tufa_choice_at(r->choice)->key);
+    say_due(&w, r, a->today);
+    text_addf(&w, ". Why: %s. ", r->why);
+    if (r->choice == TUFA_CHOICE_LEAVE) {
+        text_add(&w, "Left alone it costs ");
+        say_usd_band(&w, &r->left_usd);
+    } else {
+        say_usd_band(&w, &r->done_usd);
+        text_add(&w, " if done, ");
+        say_usd_band(&w, &r->left_usd);
+        text_add(&w, " if left,");
+    }
+    text_addf(&w, " over the coming five years; the cheapest course in %.0f of 10 runs.", round(10.0 * r->best_share));
+    paragraph(t, &w, 0);
+    const char *kit = kit_words(r->choice, r->fuel, r->reading);
+    if (!kit[0]) return;
+    text_addf(&w, "Bring: %s.", kit);
+    paragraph(t, &w, 0);
+}
+
+static void sharpen(text *t, const ahead_answer *a)
+{
+    const tufa_ahead *v = &a->ahead;
+    text w = {0};
+    text_addf(&w, "It rests on %s. ", rests_on_words(v->rests_on));
+    if (v->found_surprise > 2.0 && v->found_surprise_index >= 0)
+        text_add(&w, "One finding fits badly with the rest: look whether its figure or its day was mistyped. ");
+    if (v->best < TUFA_SHARPEN_COUNT) {
+        text_addf(&w, "What would sharpen it most: %s", tufa_sharpen_at(v->best)->what);
+        if (v->spread_now > 1.0)
+            text_addf(&w, "; the high end, now %.1f times the low end, comes down to %.1f times", v->spread_now, v->spread_after[v->best]);
+        text_add(&w, ".");
+    }
+    paragraph(t, &w, 0);
+}
+
+static void known(text *t, const ahead_answer *a)
+{
+    enum { WHAT = 2, VALUE = 33, FROM = 60, WIDTH = 96 };
+    text_add(t, "\nKnown, and assumed (*)\n");
+    for (size_t i = 0; i < a->knowns; i++) {
+        const known_line *k = &a->known[i];
+        text_pad_to(t, WHAT - 1);
+        text_addf(t, "%s%s ", k->assumed ? "*" : " ", k->what);
+        text_pad_to(t, VALUE);
+        text_addf(t, "%s ", k->value);
+        text_pad_to(t, FROM);
+        text_add_wrapped(t, k->from, WIDTH, FROM);
+        text_add(t, "\n");
+    }
+    text_addf(t, "  Any of them: %s\n", a->known[0].correct);
+}
+
+static void words(text *t, const ahead_answer *a)
+{
+    head(t, a);
+    bed_now(t, a);
+    chances(t, a);
+    hot_water(t, a);
+    picture(t, a);
+    text_add(t, "\n");
+    proposal(t, a);
+    sharpen(t, a);
+    known(t, a);
+    if (a->water_ask[0]) {
+        text w = {0};
+        text_add(&w, a->water_ask);
+        text_add(t, "\n");
+        paragraph(t, &w, 0);
+    }
+    const year_row *r = &a->plan;
+    text w = {0};
+    text_add(t, "\n");
+    say_law(&w);
+    paragraph(t, &w, 0);
+    if (!caution_work(r->choice, r->reading)) return;
+    text_add(t, "Before you touch it:\n");
+    caution_words(t, r->choice, r->fuel, r->reading);
+}
+
+/* ---- JSON ---- */
+
+static json_t *band(const tufa_band *b)
+{
+    return json_pack("[f,f,f]", b->p10, b->p50, b->p90);
+}
+
+static json_t *when(const tufa_when *w)
+{
+    json_t *years = json_array();
+    for (int i = 0; i < 3; i++) json_array_append_new(years, w->known[i] ? json_real(w->years[i]) : json_null());
+    return json_pack("{s:o,s:f,s:f,s:f}", "years", years, "p_now", w->p_now, "p_year", w->p_this_year, "p_horizon", w->p_horizon);
+}
+
+static json_t *by_year(const tufa_band *b, unsigned months)
+{
+    json_t *list = json_array();
+    for (unsigned i = 0; i <= months; i += 12) json_array_append_new(list, band(&b[i]));
+    return list;
+}
+
+static json_t *known_json(const ahead_answer *a)
+{
+    json_t *list = json_array();
+    for (size_t i = 0; i < a->knowns; i++) {
+        const known_line *k = &a->known[i];
+        json_array_append_new(list, json_pack("{s:s,s:s,s:b,s:s,s:s}", "what", k->what, "value", k->value, "assumed",
+                                              k->assumed, "from", k->from, "correct", k->correct));
+    }
+    return list;
+}
+
+static void json_line(text *t, const ahead_answer *a)
+{
+    static const char *const RESTS[] = {"prior", "neighbours", "findings"};
+    const tufa_ahead *v = &a->ahead;
+    const year_row *r = &a->plan;
+    text due = {0};
+    if (r->due_day && r->date_sure) say_day(&due, r->due_day);
+    json_t *o = json_object();
+    json_object_set_new(o, "heater", json_string(r->label));
+    json_object_set_new(o, "fuel", json_string(fuel_word(r->fuel)));
+    json_object_set_new(o, "water", json_string(a->c.water->label));
+    json_object_set_new(o, "age_years", json_real((double)r->age_years));
+    json_object_set_new(o, "bed_kg", band(&v->now_kg));
+    json_object_set_new(o, "bed_m3", band(&v->now_bed_m3));
+    json_object_set_new(o, "bed_depth_m", band(&v->now_depth_m));
+    json_object_set_new(o, "rate_kg_year", band(&v->rate_kg_year));
+    json_object_set_new(o, "eps_ref", band(&v->eps_ref));
+    json_object_set_new(o, "hot_l_day", band(&v->litres_day));
+    json_object_set_new(o, "energy_j_year", band(&v->energy_J_year));
+    json_object_set_new(o, "lost_volume_share", band(&v->lost_share));
+    json_object_set_new(o, "gas_loss_share", band(&v->gas_loss_share));
+    json_object_set_new(o, "bed_kg_by_year", by_year(v->kg, v->months));
+    json_object_set_new(o, "bed_depth_m_by_year", by_year(v->depth_m, v->months));
+    json_object_set_new(o, "element_covered_share_by_year", by_year(v->covered, v->months));
+    json_object_set_new(o, r->fuel == TUFA_ELECTRIC ? "element_reached" : "gas_rumbles",
+                        when(r->fuel == TUFA_ELECTRIC ? &v->element_reached : &v->gas_rumbles));
+    json_object_set_new(o, "drain_covered", when(&v->drain_covered));
+    json_object_set_new(o, "p_tank_leaks_year", band(&a->money.p_tank));
+    json_object_set_new(o, "p_element_fails_year", band(&a->money.p_element));
+    json_object_set_new(o, "tank_remaining_years", band(&a->money.remaining_years));
+    json_object_set_new(o, "action", json_string(tufa_choice_at(r->choice)->key));
+    json_object_set_new(o, "why", json_string(r->why));
+    json_object_set_new(o, "due_latest", due.len ? json_string(text_str(&due)) : json_null());
+    json_object_set_new(o, "cost_done_usd", band(&r->done_usd));
+    json_object_set_new(o, "cost_left_usd", band(&r->left_usd));
+    json_object_set_new(o, "best_share", json_real(r->best_share));
+    json_object_set_new(o, "rests_on", json_string(RESTS[v->rests_on]));
+    json_object_set_new(o, "reading", v->best < TUFA_SHARPEN_COUNT ? json_string(tufa_sharpen_at(v->best)->key) : json_null());
+    json_object_set_new(o, "spread_now", json_real(v->spread_now));
+    json_object_set_new(o, "known", known_json(a));
+    char *s = json_dumps(o, JSON_COMPACT | JSON_REAL_PRECISION(10));
+    if (s) text_addf(t, "%s\n", s);
+    else t->failed = true;
+    free(s);
+    json_decref(o);
+    text_free(&due);
+}
+
+/* ---- the command ---- */
+
+static int no_such_heater(cli *c, const char *name, text *near)
+{
+    trouble_note note = {0};
+    char why[240];
+    text list = {0};
+    for (const char *s = text_str(near); *s;) {
+        size_t n = strcspn(s, "\n");
+        text_addf(&list, "%s\"%.*s\"", list.len ? ", " : "", (int)n, s);
+        s += n + (s[n] == '\n');
+    }
+    snprintf(why, sizeof why, "there is no heater of this name in the book%s%s", list.len ? "; there is " : "; `tufa year` lists them all", text_str(&list));
+    note_set(&note, TUFA_MISSING, "heater", name, "", why);
+    text_free(&list);
+    text_free(near);
+    return cli_fail(c, &note);
+}
+
+/* A name of several words needs no quotes. */
+static void heater_name(const cli *c, text *name)
+{
+    for (int i = 0; i < c->operands; i++) text_addf(name, "%s%s", i ? " " : "", c->operand[i]);
+}
+
+int cmd_ahead(cli *c)
+{
+    desk d;
+    text name = {0}, near = {0}, t = {0};
+    heater_name(c, &name);
+    if (name.len == 0) {
+        trouble_note note = {0};
+        note_set(&note, TUFA_MISSING, "heater", "", "", "say which heater, by its name or number; `tufa year` lists them all");
+        return cli_fail(c, &note);
+    }
+    int code = cli_open(c, false, &d);
+    if (code) {
+        text_free(&name);
+        return code;
+    }
+    ahead_answer *a = malloc(sizeof *a);
+    tufa_status st = a ? desk_ahead(&d, text_str(&name), &near, a) : (tufa_status){.code = TUFA_MEMORY, .field = "view ahead"};
+    desk_close(&d);
+    if (st.code == TUFA_OK) {
+        if (cli_opt(c, OPT_JSON)) json_line(&t, a);
+        else words(&t, a);
+        ahead_free(a);
+        code = cli_finish(c, &t, 0);
+    } else {
+        code = st.code == TUFA_MISSING && st.field && strcmp(st.field, "heater") == 0 ? no_such_heater(c, text_str(&name), &near)
+                                                                                     : cli_fail_book(c, st);
+    }
+    text_free(&near);
+    text_free(&name);
+    free(a);
+    return code;
+}
