@@ -36,7 +36,7 @@ static tufa_status sheet_of(store *s, int64_t id, desk_water *out)
     if (st.code == TUFA_MISSING) return OK;
     RETURN_IF(st);
     trouble_note note = {0};
-    tufa_code code = sheet_known(&sheet, &out->known, &note);
+    tufa_code code = sheet_known(&sheet, &out->known, NULL, &note);
     if (code != TUFA_OK) return trouble(code, "lab sheet", "the lab sheet in the book cannot be read; `tufa water` says why");
     out->has_sheet = true;
     out->sheet_day = sheet.day;
