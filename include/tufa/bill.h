@@ -7,6 +7,7 @@
 #define TUFA_BILL_H
 
 #include "tufa/base.h"
+#include "tufa/fault.h"
 #include "tufa/tank.h"
 
 #ifdef __cplusplus
@@ -185,16 +186,17 @@ TUFA_MUST_CHECK tufa_status tufa_bill_interval_periods(const tufa_bill_stream *s
 
 /* ---- what could it be ---- */
 
-typedef enum tufa_bill_fuel { TUFA_BILL_ELECTRIC, TUFA_BILL_GAS } tufa_bill_fuel;
-
 /* One thing that changes a bill, of the heater or of something else in the house. */
 typedef struct tufa_bill_cause {
+    size_t source;      /* place in the table of sources */
     const char *id;     /* "earthed_element" */
     const char *title;  /* in plain words */
     const char *look;   /* the first thing to look at or ask */
-    int of_heater;      /* 0: something else in the house */
+    int of_heater;      /* 0: something else in the house, or the bill itself */
     int falls;          /* 1: it lowers the bill */
-    tufa_bill_fuel fuel;
+    const char *fuels;  /* E electricity, G gas */
+    int how;            /* for the stage itself: where its size comes from, within lo to hi */
+    double lo, hi, common;
 } tufa_bill_cause;
 
 size_t tufa_bill_cause_count(void);
@@ -205,17 +207,35 @@ enum { TUFA_BILL_MAX_CAUSES = 48 };
 /* How one cause fares against the change that was found. */
 typedef struct tufa_bill_cause_fit {
     const tufa_bill_cause *cause;
-    double bound_lo_W, bound_W; /* what it can add steadily to this house's use, least that would matter and most */
-    double fits;                /* probability that the size of the change lies within its bounds */
-    double share;               /* its share among all causes, from how common it is and how well it fits */
+    double least_W, bound_W; /* what it adds to (or takes from) the use of this house as a daily mean: from, to at most */
+    double fits;             /* probability that the size of the change lies between */
+    double share;            /* its share among all causes, from how common it is and how well it fits */
 } tufa_bill_cause_fit;
 
 typedef struct tufa_bill_causes {
     size_t n;
-    tufa_bill_cause_fit at[TUFA_BILL_MAX_CAUSES]; /* best first */
-    double heater_share; /* all causes of the heater together */
-    double drip_L_h;     /* hot water lost that would make the whole change */
+    tufa_bill_cause_fit at[TUFA_BILL_MAX_CAUSES]; /* the larger share first */
+    double heater_share;   /* causes of the heater together */
+    double heater_fits;    /* the best fit among them: under 0.05 it cannot be the heater */
+    double drip_L_h;       /* hot water lost that would make the whole change, litres an hour; 0 for another fuel */
+    double heater_W;       /* what the heater used before, by the tank stage; 0 for another fuel */
 } tufa_bill_causes;
+
+/* The house that the bill belongs to. A tank of another fuel than the bill cannot be the cause. */
+typedef struct tufa_bill_house {
+    const tufa_tank *tank;  /* NULL: the usual heater of the bill's fuel */
+    tufa_tank_fuel fuel;    /* of the bill */
+    double daily_m3;        /* hot water drawn a day; 0: the usual household */
+} tufa_bill_house;
+
+/* Which causes are physically able to make a change of `change_W` (daily mean; negative for a fall): each is bounded
+ * by the tank stage for this heater. */
+TUFA_MUST_CHECK tufa_status tufa_bill_could_be(const tufa_bill_house *house, const tufa_bill_span *change_W,
+                                               tufa_bill_causes *out);
+
+/* For the fault stage: what the bill says, as the outcome of its test `bill_split`: use_up, no_change, price_up or
+ * estimate. MISSING when that test is not in its table. */
+TUFA_MUST_CHECK tufa_status tufa_bill_as_reading(const tufa_bill_result *r, tufa_reading *out);
 
 #ifdef __cplusplus
 }
