@@ -1,26 +1,16 @@
+#include <stdio.h>
 #include <stdlib.h>
 
 #include "core/base/status.h"
 #include "edge/desk/ahead_parts.h"
 #include "edge/desk/choose.h"
+#include "edge/import/sheet.h"
 
 static tufa_status find_heater(desk *d, const char *name, text *near, int64_t *id)
 {
     tufa_status st = store_thing_find(d->s, THING_HEATER, name, id);
     int found = 0;
     if (st.code == TUFA_MISSING && near) RETURN_IF(store_thing_like(d->s, THING_HEATER, name, 5, near, &found));
-    return st;
-}
-
-static tufa_status water_outlook(const desk_case *c, const tufa_ahead *a, tufa_water_outlook *out)
-{
-    enum { DRAWS = 400 };
-    size_t bytes = tufa_water_scratch_bytes(DRAWS);
-    tufa_arena scratch = {.base = malloc(bytes), .size = bytes};
-    if (!scratch.base) return trouble(TUFA_MEMORY, "water", NULL);
-    tufa_status st = tufa_water_look(&c->water->known, TUFA_CONSTANTS_2025, a->heater.field[TUFA_HEATER_SETPOINT].mid,
-                                     DESK_WATER_KEY, (uint64_t)c->water->id, DRAWS, &scratch, out);
-    free(scratch.base);
     return st;
 }
 
@@ -35,13 +25,17 @@ static tufa_status answer(desk *d, const char *name, text *near, ahead_answer *o
     waters_start(&out->waters, d->s, YEAR_DRAWS);
     RETURN_IF(case_load(d->s, &out->waters, &heater, d->today, &out->c));
     bool shared;
-    RETURN_IF(case_street_has_another(d->s, &out->c, d->today, &shared));
+    RETURN_IF(case_street_has_another(d->s, &out->c, &shared));
     tufa_arena arena = {.size = choose_bytes(YEAR_MONTHS, YEAR_DRAWS)};
     arena.base = out->memory = malloc(arena.size);
     if (!arena.base) return trouble(TUFA_MEMORY, "view ahead", NULL);
-    RETURN_IF(choose(&out->c, &rates, d->today, d->units, YEAR_MONTHS, YEAR_DRAWS, case_trip_share(shared), &arena,
+    RETURN_IF(choose(&out->c, &rates, d->units, YEAR_MONTHS, YEAR_DRAWS, case_trip_share(shared), &arena,
                      &out->ahead, &out->money, &out->plan));
-    RETURN_IF(water_outlook(&out->c, &out->ahead, &out->water));
+    RETURN_IF(water_look(out->c.water, out->ahead.heater.field[TUFA_HEATER_SETPOINT].mid, &out->water));
+    text ask = {0};
+    sheet_ask(&ask, out->water.ask);
+    snprintf(out->water_ask, sizeof out->water_ask, "%s", text_str(&ask));
+    text_free(&ask);
     return desk_known(d, &out->c, &out->ahead, out->known, &out->knowns);
 }
 

@@ -5,6 +5,9 @@
 #include "edge/desk/case.h"
 #include "edge/desk/desk.h"
 
+/* One run for the year plan and for one heater, so that both tell the same figures. */
+enum { YEAR_DRAWS = 200, YEAR_HORIZON = 20, YEAR_MONTHS = 12 * YEAR_HORIZON };
+
 /* ---- money that the book may change ---- */
 
 typedef struct desk_rates {
@@ -86,6 +89,7 @@ typedef struct ahead_answer {
     year_row plan;                   /* what the year plan says of it: the same figures */
     tufa_money_year money;
     tufa_water_outlook water;        /* at the heater's setpoint */
+    char water_ask[400];             /* the one figure to ask the water works for, as a sentence; "" for none */
     known_line known[DESK_KNOWN_LINES];
     size_t knowns;
     void *memory;
@@ -95,5 +99,9 @@ typedef struct ahead_answer {
 /* `name`: label or number of a heater. On MISSING, `near` (when not NULL) gets labels that come close, a line each. */
 TUFA_MUST_CHECK tufa_status desk_ahead(desk *d, const char *name, text *near, ahead_answer *out);
 void ahead_free(ahead_answer *a);
+
+/* The one figure to ask the water works for, over all waters of the book, as a sentence to say; nothing where nothing is
+ * worth asking. */
+TUFA_MUST_CHECK tufa_status desk_water_ask(desk *d, text *out);
 
 #endif

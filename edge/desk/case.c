@@ -85,7 +85,6 @@ double case_trip_share(bool street_has_another)
 typedef struct neighbour_ctx {
     store *s;
     const desk_case *c;
-    int64_t today;
     bool found;
 } neighbour_ctx;
 
@@ -94,16 +93,16 @@ static tufa_status is_neighbour(void *ctx, const heater_rec *h)
     neighbour_ctx *n = ctx;
     house_rec house;
     char street[STORE_WORD];
-    if (n->found || h->id == n->c->heater.id || !case_in_service(h, n->today)) return OK;
+    if (n->found || h->id == n->c->heater.id || !case_in_service(h, n->c->today)) return OK;
     RETURN_IF(store_house_get(n->s, h->house, &house));
     case_street(&house, street);
     n->found = strcmp(street, n->c->street) == 0;
     return OK;
 }
 
-tufa_status case_street_has_another(store *s, const desk_case *c, int64_t today, bool *has)
+tufa_status case_street_has_another(store *s, const desk_case *c, bool *has)
 {
-    neighbour_ctx n = {.s = s, .c = c, .today = today};
+    neighbour_ctx n = {.s = s, .c = c};
     RETURN_IF(store_heater_each(s, is_neighbour, &n));
     *has = n.found;
     return OK;
@@ -111,20 +110,16 @@ tufa_status case_street_has_another(store *s, const desk_case *c, int64_t today,
 
 /* ---- people ---- */
 
-typedef struct use_ctx {
-    desk_case *c;
-} use_ctx;
-
 static tufa_status add_use(void *ctx, const household_rec *r)
 {
-    desk_case *c = ((use_ctx *)ctx)->c;
+    desk_case *c = ctx;
     if (r->heater != 0 && r->heater != c->heater.id) return OK;
     if (c->uses == TUFA_AHEAD_MAX_USES) { /* the newest matter most */
         memmove(c->use, c->use + 1, (TUFA_AHEAD_MAX_USES - 1) * sizeof c->use[0]);
         c->uses--;
     }
     tufa_use *u = &c->use[c->uses++];
-    *u = (tufa_use){.day = r->from_day, .people = r->people};
+    *u = (tufa_use){.day = r->from_day, .people = r->people, .setpoint_K = r->setpoint_K};
     static const double L_DAY = 1e3 * 86400.0;
     if (r->hot_m3_s.basis != TUFA_BASIS_NONE)
         u->litres_day = (tufa_value){r->hot_m3_s.mid * L_DAY, r->hot_m3_s.lo * L_DAY, r->hot_m3_s.hi * L_DAY, r->hot_m3_s.basis};
@@ -147,8 +142,16 @@ static tufa_finding *finding_on(desk_case *c, int64_t day, bool reading)
     return &c->found[i];
 }
 
+/* Nothing found is a finding too: taken as this much, with an error to match. Judgement. */
+static const double LEAST_KG = 0.02, LEAST_M3 = 2e-5, LEAST_M = 0.003, LEAST_LOG_SD = 0.8;
+
 static void reading(desk_case *c, int64_t day, tufa_finding_kind kind, double value, double log_sd)
 {
+    double least = kind == TUFA_FOUND_WEIGHED ? LEAST_KG : kind == TUFA_FOUND_SLURRY ? LEAST_M3 : LEAST_M;
+    if (value < least) {
+        value = least;
+        log_sd = LEAST_LOG_SD;
+    }
     tufa_finding *f = finding_on(c, day, true);
     if (!f) {
         c->unused++;
@@ -179,6 +182,7 @@ static tufa_status add_finding(void *ctx, const finding_rec *r)
 {
     desk_case *c = ctx;
     double value = r->value.mid;
+    if (r->day > c->today) return OK; /* as the book stood on the day that counts as today */
     if (r->day > c->last_found_day) c->last_found_day = r->day;
     switch (r->kind) {
     case FINDING_DRY_MASS: reading(c, r->day, TUFA_FOUND_WEIGHED, value, 0.0); break;
@@ -218,6 +222,7 @@ static void newest(int64_t *day, int64_t other)
 static tufa_status add_visit(void *ctx, const visit_rec *r)
 {
     desk_case *c = ctx;
+    if (r->day > c->today) return OK;
     switch (r->work) {
     case WORK_FLUSH: cleaned(c, r->day, left_by(TUFA_CHOICE_FLUSH)); break;
     case WORK_CLEAN: cleaned(c, r->day, left_by(TUFA_CHOICE_CLEAN)); break;
@@ -242,14 +247,14 @@ static tufa_status add_visit(void *ctx, const visit_rec *r)
 
 tufa_status case_load(store *s, desk_waters *w, const heater_rec *heater, int64_t today, desk_case *out)
 {
-    *out = (desk_case){.heater = *heater};
+    *out = (desk_case){.heater = *heater, .today = today};
     RETURN_IF(store_house_get(s, heater->house, &out->house));
     case_street(&out->house, out->street);
     RETURN_IF(waters_get(w, heater->water ? heater->water : out->house.water, &out->water));
     out->known = heater_known(heater, today);
     out->site = (tufa_site){.inlet_mean_K = out->house.inlet_K, .inlet_swing_K = out->house.inlet_swing_K,
                             .room_K = out->house.room_K, .pressure_Pa = out->house.static_Pa};
-    RETURN_IF(store_household_each(s, heater->house, add_use, &(use_ctx){out}));
+    RETURN_IF(store_household_each(s, heater->house, add_use, out));
     if (out->water->softened.basis != TUFA_BASIS_NONE) {
         if (out->uses == 0) out->use[out->uses++] = (tufa_use){.day = today};
         out->use[0].softened = out->water->softened;
@@ -262,7 +267,7 @@ tufa_status case_load(store *s, desk_waters *w, const heater_rec *heater, int64_
 
 /* ---- the questions ---- */
 
-tufa_ahead_in case_ahead_in(const desk_case *c, int64_t today, unsigned months, unsigned draws)
+tufa_ahead_in case_ahead_in(const desk_case *c, unsigned months, unsigned draws)
 {
     tufa_ahead_in in = tufa_ahead_defaults(c->known.fuel);
     in.heater = c->known;
@@ -276,7 +281,8 @@ tufa_ahead_in case_ahead_in(const desk_case *c, int64_t today, unsigned months, 
     in.uses = c->uses;
     in.found = c->found;
     in.findings = c->findings;
-    in.today_day = today;
+    in.today_day = c->today;
+    in.band_step = 12;
     in.months = months;
     in.draws = draws;
     in.key = (uint64_t)c->heater.id;
@@ -284,7 +290,7 @@ tufa_ahead_in case_ahead_in(const desk_case *c, int64_t today, unsigned months, 
 }
 
 tufa_money_in case_money_in(const desk_case *c, const tufa_ahead *ahead, const tufa_prices *prices, tufa_life life,
-                            int64_t today, double trip_share)
+                            double trip_share)
 {
     tufa_money_in in = tufa_money_defaults(ahead);
     in.prices = *prices;
@@ -293,8 +299,8 @@ tufa_money_in case_money_in(const desk_case *c, const tufa_ahead *ahead, const t
     in.trip_share = (tufa_value){trip_share, trip_share, trip_share, TUFA_BASIS_DEFAULT};
     in.softened_share = c->water->softened.basis != TUFA_BASIS_NONE ? c->water->softened.mid : c->water->known.softened ? 1.0 : 0.0;
     in.leaking = c->leaking;
-    if (c->anode_day > 0 && c->anode_day <= today) {
-        double years = (double)(today - c->anode_day) / DAYS_A_YEAR;
+    if (c->anode_day > 0 && c->anode_day <= c->today) {
+        double years = (double)(c->today - c->anode_day) / DAYS_A_YEAR;
         in.anode_age_years = (tufa_value){years, years, years, TUFA_BASIS_GIVEN};
     }
     if (c->elements_failed > 0.0) in.element = tufa_element_life_update(in.element, c->elements_failed, c->element_years);

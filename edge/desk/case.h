@@ -7,6 +7,7 @@
 #include "tufa.h"
 
 typedef struct desk_case {
+    int64_t today;
     heater_rec heater;
     house_rec house;
     char street[STORE_WORD];
@@ -25,15 +26,15 @@ typedef struct desk_case {
 TUFA_MUST_CHECK tufa_status case_load(store *s, desk_waters *w, const heater_rec *heater, int64_t today, desk_case *out);
 
 /* The question to the view ahead; arrays stay those of the case. */
-tufa_ahead_in case_ahead_in(const desk_case *c, int64_t today, unsigned months, unsigned draws);
+tufa_ahead_in case_ahead_in(const desk_case *c, unsigned months, unsigned draws);
 tufa_money_in case_money_in(const desk_case *c, const tufa_ahead *ahead, const tufa_prices *prices, tufa_life life,
-                            int64_t today, double trip_share);
+                            double trip_share);
 
 /* The street that one drive serves: as said, else the house's name without its number. */
 void case_street(const house_rec *house, char street[STORE_WORD]);
 bool case_in_service(const heater_rec *h, int64_t today);
 /* Share of a drive that one visit pays: half where the street has another heater in service, all of it elsewhere. */
 double case_trip_share(bool street_has_another);
-TUFA_MUST_CHECK tufa_status case_street_has_another(store *s, const desk_case *c, int64_t today, bool *has);
+TUFA_MUST_CHECK tufa_status case_street_has_another(store *s, const desk_case *c, bool *has);
 
 #endif

@@ -60,21 +60,21 @@ static void decide(const tufa_money_year *m, int64_t today, unsigned months, yea
         r->due_day = today + (int64_t)floor(fmax(m->due_latest_years, 0.0) * DAYS_A_YEAR);
 }
 
-tufa_status choose(const desk_case *c, const desk_rates *rates, int64_t today, unit_system said, unsigned months,
-                   unsigned draws, double trip_share, tufa_arena *arena, tufa_ahead *ahead, tufa_money_year *money,
+tufa_status choose(const desk_case *c, const desk_rates *rates, unit_system said, unsigned months, unsigned draws,
+                   double trip_share, tufa_arena *arena, tufa_ahead *ahead, tufa_money_year *money,
                    year_row *out)
 {
     tufa_ahead a;
     tufa_money_year m;
-    tufa_ahead_in in = case_ahead_in(c, today, months, draws);
+    tufa_ahead_in in = case_ahead_in(c, months, draws);
     RETURN_IF(tufa_ahead_look(&in, arena, &a));
-    tufa_money_in mi = case_money_in(c, &a, &rates->prices, rates->life[c->known.fuel], today, trip_share);
+    tufa_money_in mi = case_money_in(c, &a, &rates->prices, rates->life[c->known.fuel], trip_share);
     RETURN_IF(tufa_money_look(&mi, arena, &m));
     year_row r = {0};
     describe(c, &a, &r);
-    decide(&m, today, months, &r);
+    decide(&m, c->today, months, &r);
     text why = {0};
-    say_why(&why, &r, &a, today, said);
+    say_why(&why, &r, &a, c->today, said);
     cut(r.why, sizeof r.why, text_str(&why));
     bool failed = why.failed;
     text_free(&why);

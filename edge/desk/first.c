@@ -136,6 +136,26 @@ tufa_code first_ages(const char *s, int64_t today, first_ask *a, trouble_note *n
     return TUFA_OK;
 }
 
+tufa_code first_hardness(const char *s, first_ask *a, trouble_note *note)
+{
+    char plain[WORDS_LONGEST + 1];
+    if (words_plain(s, plain) && words_unknown(plain)) {
+        a->hardness[0] = 0;
+        return TUFA_OK;
+    }
+    sheet_rec sheet = {.n = 1};
+    tufa_water_known known;
+    if (strlen(s) >= sizeof sheet.cells[0].cell) {
+        note_set(note, TUFA_PARSE, "hardness", s, "one figure or a word", "this is too long for one figure");
+        return TUFA_PARSE;
+    }
+    snprintf(sheet.cells[0].column, sizeof sheet.cells[0].column, "%s", SHEET_HARDNESS);
+    memcpy(sheet.cells[0].cell, s, strlen(s) + 1);
+    tufa_code code = sheet_known(&sheet, &known, NULL, note);
+    if (code == TUFA_OK) memcpy(a->hardness, s, strlen(s) + 1);
+    return code;
+}
+
 void first_free(first_ask *a)
 {
     free(a->installed_day);

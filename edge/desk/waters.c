@@ -1,4 +1,4 @@
-#include "edge/desk/waters.h"
+#include "edge/desk/answers.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -55,6 +55,52 @@ static tufa_status gather(store *s, int64_t id, desk_water *out)
     if (rec.tap != TAP_SOFTENER || out->has_sheet) return OK;
     out->softened = tufa_softened_default();
     return rec.made_of && rec.made_of != id ? sheet_of(s, rec.made_of, out) : OK;
+}
+
+tufa_status water_look(const desk_water *w, double T_K, tufa_water_outlook *out)
+{
+    enum { DRAWS = 400 };
+    size_t bytes = tufa_water_scratch_bytes(DRAWS);
+    tufa_arena scratch = {.base = malloc(bytes), .size = bytes};
+    if (!scratch.base) return trouble(TUFA_MEMORY, "water", NULL);
+    tufa_status st = tufa_water_look(&w->known, TUFA_CONSTANTS_2025, T_K, DESK_WATER_KEY, (uint64_t)w->id, DRAWS, &scratch, out);
+    free(scratch.base);
+    return st;
+}
+
+/* The water about which one figure would tell most. */
+typedef struct ask_ctx {
+    store *s;
+    double most_mg_L;
+    tufa_water_field field;
+    char label[STORE_LABEL];
+    size_t waters;
+} ask_ctx;
+
+static tufa_status ask_more(void *ctx, const water_rec *r)
+{
+    static const double USUAL_K = 324.85; /* 125 F */
+    ask_ctx *a = ctx;
+    desk_water w = {.id = r->id};
+    tufa_water_outlook o;
+    a->waters++;
+    RETURN_IF(gather(a->s, r->id, &w));
+    RETURN_IF(water_look(&w, USUAL_K, &o));
+    if (o.ask >= TUFA_WATER_FIELD_COUNT || o.width_mg_L - o.width_after_mg_L <= a->most_mg_L) return OK;
+    a->most_mg_L = o.width_mg_L - o.width_after_mg_L;
+    a->field = o.ask;
+    memcpy(a->label, r->label, sizeof a->label);
+    return OK;
+}
+
+tufa_status desk_water_ask(desk *d, text *out)
+{
+    ask_ctx a = {.s = d->s, .field = TUFA_WATER_FIELD_COUNT};
+    RETURN_IF(store_water_each(d->s, ask_more, &a));
+    if (a.field == TUFA_WATER_FIELD_COUNT) return OK;
+    if (a.waters > 1) text_addf(out, "%s: ", a.label);
+    sheet_ask(out, a.field);
+    return OK;
 }
 
 static tufa_status draw_ccpp(desk_water *w, size_t draws)

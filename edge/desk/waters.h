@@ -34,5 +34,7 @@ void waters_end(desk_waters *w);
 /* The water with this id, 0 for one of which nothing is known; it lives until waters_end. */
 TUFA_MUST_CHECK tufa_status waters_get(desk_waters *w, int64_t id, const desk_water **out);
 tufa_ccpp waters_ccpp(const desk_water *w);
+/* What one more figure of this water would do for its forecast at T_K. */
+TUFA_MUST_CHECK tufa_status water_look(const desk_water *w, double T_K, tufa_water_outlook *out);
 
 #endif

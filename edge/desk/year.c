@@ -134,7 +134,7 @@ static void one(void *ctx, size_t worker, size_t i)
     tufa_arena *arena = &s->arena[worker];
     bool alone = s->roll->streets.street[s->entry[i].street].heaters < 2;
     arena->used = 0;
-    s->status[i] = choose(&s->c[i], &s->rates, s->d->today, s->d->units, s->months, s->draws, case_trip_share(!alone),
+    s->status[i] = choose(&s->c[i], &s->rates, s->d->units, s->months, s->draws, case_trip_share(!alone),
                           arena, NULL, NULL, &s->row[i]);
 }
 
