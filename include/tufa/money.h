@@ -78,17 +78,20 @@ typedef struct tufa_money_in {
     tufa_value trip_share;            /* share of a round trip that this visit pays (others on the same street); NONE: 1 */
     tufa_value leak_damage_chance;    /* that a leaking tank does damage there; NONE: 0.1 (0.03 to 0.3) */
     double softened_share;            /* of the water; a softener uses up anodes faster */
-    double years;                     /* over which costs are counted; 5 by default */
+    double years;                     /* over which costs are counted; 10 by default, 30 at most */
     uint64_t key, price_key;          /* price_key alike for all heaters of a book: they see the same prices */
     int leaking;                      /* water was seen at the shell: replace, whatever the money says */
 } tufa_money_in;
 tufa_money_in tufa_money_defaults(const tufa_ahead *ahead);
 
-/* Costs are expected present dollars over in->years; the range is over what is not known, not over luck. */
+/* Costs are expected present dollars over in->years; the range is over what is not known, not over luck. Whatever is done
+ * now, a planned replacement may follow in the later year that is cheapest; a new tank is paid as an even yearly sum over
+ * its life, so that the horizon does not punish it. */
 typedef struct tufa_money_option {
     int possible;                     /* 0: does not apply (elements in a gas tank) */
     tufa_band done_usd;               /* doing it now, and then leaving the heater alone */
     tufa_band gain_usd;               /* left_usd less done_usd, draw by draw; > 0: it pays */
+    double mean_gain_usd;             /* its mean: what the choice is made by */
     double best_share;                /* of draws in which it is the cheapest */
     tufa_band hours;                  /* own hours this year, travel not counted */
     double spend_now_usd;             /* median of parts, own hours and travel this year */
@@ -101,14 +104,16 @@ typedef struct tufa_money_year {
     tufa_choice propose;              /* least expected cost, or LOOK where a reading is worth its visit */
     tufa_choice propose_without_look; /* least expected cost among the rest */
     tufa_reason reason;
+    int replace_in_years;             /* when a planned replacement is cheapest if nothing else is done; 0 now, in->years: not before then */
     double regret_usd;                /* expected cost of the second best less the best */
-    double reading_worth_usd;         /* expected saving by the best single reading before choosing, its cost not taken off */
+    double reading_worth_usd;         /* expected saving by `reading` before choosing, its cost not taken off */
+    tufa_sharpen reading;             /* the reading worth most to the choice; COUNT: none is worth anything */
     int date_sure;                    /* 1: due_years means something */
     tufa_band due_years;              /* when what is proposed pays or trouble begins: 0 = now */
     double due_latest_years;          /* the prudent end: the year by which 1 in 10 is in trouble; 0 = this year */
     tufa_band p_tank;                 /* chance that the tank leaks within a year */
     tufa_band p_element;              /* chance that the lower element fails within a year; 0 in a gas tank */
-    tufa_band p_anode_spent;
+    double p_anode_spent;             /* chance that the anode is spent today */
     tufa_band remaining_years;        /* mean remaining life of the tank */
 } tufa_money_year;
 
