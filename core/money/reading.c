@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+/* Worth is worked out from some hundred draws; a reading must be worth its cost and this share more to be named. */
+static const double MARGIN = 0.3;
 enum { GROUPS = 10, STREAM_READING = 2300, LEAST_GROUP = 5 };
 
 static void order_by(size_t n, const double *v, uint32_t *order)
@@ -79,7 +81,7 @@ void consider_reading(const worlds *ws, ledger *l, double best_usd, tufa_money_y
     out->reading = TUFA_SHARPEN_COUNT;
     for (size_t k = 0; k < sizeof READINGS / sizeof READINGS[0]; k++) {
         double usd = reading_usd(ws, l, READINGS[k]), worth = worth_of_reading(ws, l, READINGS[k], best_usd);
-        if (worth - usd <= most) continue;
+        if (worth - usd <= fmax(most, MARGIN * usd)) continue;
         most = worth - usd;
         out->reading = READINGS[k];
         out->reading_worth_usd = worth;
