@@ -195,7 +195,7 @@ static double entropy_now(const tufa_finder *f)
 
 /* ---- the outcomes, for people ---- */
 
-static const double TOLD = 0.03; /* a fault less likely than this after a result is not worth naming */
+static const double TOLD = 0.03; /* a fault less likely than this is not worth naming or mending: judgement */
 
 /* What a result would mean: the likeliest fault that it would newly be right to act on, else the likeliest of all. */
 static tufa_fault_odds meaning(const tufa_finder *f, int k, double mass, const double now[FAULT_COUNT],
@@ -238,11 +238,15 @@ static void outcomes(tufa_finder *f, const tufa_call *call, int test, tufa_next 
         }
     }
     next->outcomes = 0;
-    unsigned shown = 0;
-    for (int m = 0; m < TUFA_MAX_OUTCOMES && m < n; m++) {
+    unsigned shown = 0; /* the likeliest first, then results that mean something else */
+    for (int m = 0; m < TUFA_MAX_OUTCOMES; m++) {
         int best = -1;
-        for (int k = 0; k < n; k++)
-            if (!(shown >> k & 1) && (best < 0 || all[k].probability > all[best].probability)) best = k;
+        for (int k = 0; k < n; k++) {
+            int told = shown >> k & 1;
+            for (int j = 0; j < n; j++) told |= (shown >> j & 1) && all[j].then.fault == all[k].then.fault;
+            if (!told && (best < 0 || all[k].probability > all[best].probability)) best = k;
+        }
+        if (best < 0) break;
         shown |= 1u << best;
     }
     for (int k = 0; k < n; k++)
@@ -313,7 +317,7 @@ static void by_list(tufa_finder *f, const tufa_call *call, stop_then then, tufa_
     }
 }
 
-void choose_next(tufa_finder *f, const tufa_call *call, stop_then then, tufa_rule rule, tufa_next *next)
+void choose_test(tufa_finder *f, const tufa_call *call, stop_then then, tufa_rule rule, tufa_next *next)
 {
     *next = (tufa_next){.test = -1};
     if (then == ALONE || call->readings == TUFA_MAX_READINGS) return;
@@ -322,6 +326,11 @@ void choose_next(tufa_finder *f, const tufa_call *call, stop_then then, tufa_rul
     case TUFA_RULE_INFORMATION: by_information(f, call, then, next); break;
     case TUFA_RULE_FIXED: by_list(f, call, then, next); break;
     }
+}
+
+void choose_next(tufa_finder *f, const tufa_call *call, stop_then then, tufa_rule rule, tufa_next *next)
+{
+    choose_test(f, call, then, rule, next);
     if (next->test >= 0) outcomes(f, call, next->test, next);
 }
 
@@ -336,12 +345,27 @@ int choose_actions(const tufa_finder *f, const tufa_call *call, const double p[F
     while (n < TUFA_MAX_ACTIONS) {
         int best = -1;
         for (int i = 0; i < FAULT_COUNT; i++)
-            if (!used[i] && p[i] * missed[i] > (1.0 - p[i]) * wasted[i] && (best < 0 || p[i] > p[best])) best = i;
+            if (!used[i] && p[i] >= TOLD && p[i] * missed[i] > (1.0 - p[i]) * wasted[i] && (best < 0 || p[i] > p[best]))
+                best = i;
         if (best < 0) break;
         used[best] = 1;
         action[n++] = (tufa_action){best, fault_cheapest_repair(best, f->gas), p[best]};
     }
     return n;
+}
+
+double choose_outcome(const tufa_finder *f, const tufa_call *call, const double p[FAULT_COUNT], int a, int b, int *found)
+{
+    double missed[FAULT_COUNT], wasted[FAULT_COUNT], lost = 0.0;
+    stakes(f, call, missed, wasted);
+    *found = 1;
+    for (int i = 0; i < FAULT_COUNT; i++) {
+        int act = p[i] * missed[i] > (1.0 - p[i]) * wasted[i], is = i == a || i == b;
+        if (act && !is) lost += wasted[i];
+        if (!act && is) lost += missed[i];
+        if (!act && is) *found = 0;
+    }
+    return lost;
 }
 
 int choose_parts(const tufa_finder *f, const tufa_call *call, const double p[FAULT_COUNT], tufa_part part[TUFA_MAX_PARTS])

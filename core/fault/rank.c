@@ -41,6 +41,7 @@ static int likeliest(const tufa_finder *f, tufa_fault_pair pair[TUFA_MAX_PAIRS_T
     int n = 0;
     for (int h = 0; h < f->hypotheses; h++) {
         double w = f->weight[h];
+        if (f->hyp[h].b < 0) continue;
         if (n == TUFA_MAX_PAIRS_TOLD && w <= pair[n - 1].probability) continue;
         int k = n < TUFA_MAX_PAIRS_TOLD ? n++ : n - 1;
         for (; k > 0 && pair[k - 1].probability < w; k--) pair[k] = pair[k - 1];

@@ -92,7 +92,7 @@ static int in_group(int complaint)
     return 0;
 }
 
-static double voiced(const tufa_finder *f, hypothesis h, int c)
+double weigh_voiced(const tufa_finder *f, hypothesis h, int c)
 {
     const tufa_complaint *row = tufa_fault_complaint_at((size_t)c);
     if (!(f->gas ? row->gas : row->electric)) return 0.0;
@@ -121,7 +121,7 @@ static double log_complaints(const tufa_finder *f, const tufa_call *call, hypoth
     double q[COMPLAINT_COUNT], sum = 0.0, silent = 1.0;
     int any = 0;
     for (int c = 0; c < COMPLAINT_COUNT; c++) {
-        q[c] = voiced(f, h, c);
+        q[c] = weigh_voiced(f, h, c);
         silent *= 1.0 - q[c];
         any |= call->complaint[c] == 1;
     }

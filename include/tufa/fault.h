@@ -164,8 +164,8 @@ typedef struct tufa_fault_odds {
 } tufa_fault_odds;
 
 typedef struct tufa_fault_pair {
-    int a, b; /* b -1: a alone */
-    double probability;
+    int a, b;
+    double probability; /* both at once */
 } tufa_fault_pair;
 
 /* One range of results of the next reading, and the likeliest fault after it. */
@@ -198,7 +198,7 @@ typedef struct tufa_fault_answer {
     int faults; /* number in odds; 0 when only the stop speaks */
     tufa_fault_odds odds[TUFA_MAX_FAULTS]; /* marginal, descending */
     int pairs;
-    tufa_fault_pair pair[TUFA_MAX_PAIRS_TOLD]; /* likeliest single faults and pairs, descending */
+    tufa_fault_pair pair[TUFA_MAX_PAIRS_TOLD]; /* likeliest, descending */
     tufa_next next;
     int actions;
     tufa_action action[TUFA_MAX_ACTIONS];
@@ -242,6 +242,21 @@ TUFA_MUST_CHECK tufa_status tufa_fault_expect(const tufa_finder *f, int a, int b
 /* A reading drawn from the same distribution (one in fifty is drawn flat over the test's range). */
 TUFA_MUST_CHECK tufa_status tufa_fault_draw(const tufa_finder *f, int a, int b, int test, uint64_t key, uint64_t stream,
                                             tufa_reading *r);
+
+/* Visits in simulation: complaints and readings drawn from the tables, worked by one rule to its end, then mended as
+ * choose says. `a`, `b`: the truth (b -1: one fault; a -1: drawn from the shares of calls). `wider`: the drawn readings scatter so
+ * many times wider than the tables say, and shares of calls are off by the factors of their rows; 1: as the tables. It tells
+ * how far the rules agree with the tables, not what houses are like. */
+typedef struct tufa_trial {
+    int visits, found, first;       /* every true fault mended; a true fault first in the list */
+    double readings, minutes;       /* mean a visit */
+    double reading_usd, lost_usd;   /* mean a visit: time, material and hazard; faults missed and work for nothing */
+    int sure[10], right[10];        /* visits whose likeliest fault ended at 0.0-0.1, ... 0.9-1.0, and those right */
+    double sure_sum[10];            /* sum of those probabilities */
+} tufa_trial;
+
+TUFA_MUST_CHECK tufa_status tufa_fault_trial(tufa_finder *f, int a, int b, tufa_rule rule, double wider, uint64_t key,
+                                             int visits, tufa_trial *out);
 
 /* The stop rules alone, without any ranking. */
 tufa_stop tufa_fault_stop(const tufa_call *call);
