@@ -50,8 +50,8 @@ static void draw_complaints(const tufa_finder *f, hypothesis h, uint64_t key, ui
             u *= sum / (1.0 - none);
             int i = 0;
             for (; i < 2 && u >= weigh_voiced(f, h, (int)GROUP[i]); i++) u -= weigh_voiced(f, h, (int)GROUP[i]);
-            double u = tufa_uniform(key, stream, visit * COMPLAINT_COUNT + (uint64_t)c);
-            call->complaint[c] = u < q ? 1 : 0;
+            call->complaint[GROUP[i]] = 1;
+            any = 1;
         }
         if (any) return;
     }
