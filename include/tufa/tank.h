@@ -106,8 +106,9 @@ typedef enum tufa_tank_pattern {
     TUFA_PATTERN_COUNT
 } tufa_tank_pattern;
 
-/* The 24-hour draw patterns of 10 CFR 430 Subpart B Appendix E. */
-const tufa_tank_draw *tufa_tank_pattern_draws(tufa_tank_pattern p, size_t *n);
+/* The 24-hour draw patterns of 10 CFR 430 Subpart B Appendix E. `out` has room for TUFA_TANK_MAX_DRAWS; answers how
+ * many. */
+size_t tufa_tank_pattern_draws(tufa_tank_pattern p, tufa_tank_draw *out);
 const char *tufa_tank_pattern_name(tufa_tank_pattern p); /* very_small, low, medium, high */
 /* The pattern nearest in volume to so much a day, its volumes scaled, its flows kept. `out` has room for
  * TUFA_TANK_MAX_DRAWS; answers how many. */
@@ -133,35 +134,41 @@ double tufa_tank_season_ambient_K(const tufa_tank_season *s, double day);
 
 /* ---- model and state ---- */
 
+enum {
+    TUFA_TANK_KILL_FROM_C = 44, TUFA_TANK_KILL_BINS = 38, /* whole degrees, 44 to 81 C */
+    TUFA_TANK_C_STEP_K = 5, TUFA_TANK_C_POINTS = 31       /* 0 to 150 C */
+};
+
 /* A tank with its changes, worked out once. Members are for the stage itself. */
 typedef struct tufa_tank_model {
-    tufa_tank tank;       /* after the changes */
-    unsigned changes;     /* bit 1 << id for each change applied */
+    tufa_tank tank;          /* after the changes */
+    unsigned changes;        /* bit 1 << id for each change applied */
     unsigned without_effect; /* those that this fuel cannot have */
-    int n;                /* layers */
-    bool real_water, fold_density; /* real water; inlet may be below 4 C */
-    double dz_m, area_m2, layer_m3, layer_J_K, heat_J_kg_K, kg_m3;
-    double conduct_W_K;   /* between neighbouring layers */
-    double loss_W_K[TUFA_TANK_MAX_LAYERS];
-    double loss_sum_W_K;
+    int n;                   /* layers */
+    bool real_water;
+    double theta_zero_C, heat_J_kg_K, kg_m3; /* the state's scale, see tufa_tank_state */
+    double dz_m, area_m2, layer_m3, layer_J_K, conduct_W_K;
+    double loss_even_W_K, loss_top_W_K;      /* of each layer; and of the top on top of it */
     struct {
-        double W, heat_share[TUFA_TANK_MAX_LAYERS]; /* power when fed, and where it goes */
+        double W, heat_share[TUFA_TANK_MAX_LAYERS]; /* power as it was made, and where its heat goes */
         int first, last;                            /* layers that it heats */
-        double leak_W, fed_W;                       /* earthed: power at rest, and power while fed */
-        bool trips_at_rest, trips_fed;              /* the breaker opens */
-    } heater[2];                                    /* lower (or burner), upper */
-    int leak_layer, inlet_layer, sensor[2];
+        double fed_W, leak_W;                       /* power while fed, and at rest when grounded */
+        bool trips_fed, trips_at_rest;              /* the breaker opens */
+    } heater[3];                                    /* lower element or burner, upper element, leak_W */
+    int inlet_layer, sensor[2];
+    double sensor_up[2];                            /* how far towards the next layer */
     double set_theta, cut_in_theta, limit_theta, relief_theta, reseat_theta;
     double sensor_share, bed_depth_m, bed_cover, efficiency, sensor_bed_lag_s, sensor_bed_rise_K;
     bool force_on[2], force_off[2], no_changeover, limit_latched, limit_never;
     double tap_cold_share, drip_m3_s;
+    double kill_per_s[TUFA_TANK_KILL_BINS][3], C_at[TUFA_TANK_C_POINTS], density_at[TUFA_TANK_C_POINTS];
 } tufa_tank_model;
 
 typedef struct tufa_tank_state {
-    double theta[TUFA_TANK_MAX_LAYERS + 8]; /* heat content over a reference heat capacity, as a temperature in C */
+    double theta[TUFA_TANK_MAX_LAYERS + 8]; /* heat content over one reference heat capacity, as a temperature in C */
     double reads[2];                        /* what the lower and upper sensor read, in the same scale */
     bool wants[2], limit_open, breaker_open, relief_open;
-    double pressure_Pa, grown_m3;           /* closed system: pressure above air, water grown since the last draw */
+    double grown_m3, pressure_Pa;           /* closed system: water grown since the last draw; pressure above air */
 } tufa_tank_state;
 
 /* Joins tank and changes; RANGE and CONFLICT name the field. A change that this fuel cannot have is kept out and
@@ -296,10 +303,11 @@ TUFA_MUST_CHECK tufa_status tufa_tank_cached_year(tufa_tank_cache *c, const tufa
 
 /* ---- a grounded element ---- */
 
-/* Split-phase supply, `leg_V` from each leg to earth. `s` is the place of the contact, as a share of the coil from
+/* `s` is the place of the contact, as a share of the coil from
  * terminal A; the other assignment of the legs is the same question with 1 - s. */
 typedef struct tufa_tank_earth_in {
-    double element_ohm, fault_ohm, s, leg_V;
+    double element_ohm, fault_ohm, s;
+    double leg_V, line_V, breaker_A; /* each leg to earth, one wire to the other; 0: 120 V, 240 V, 30 A */
     bool unswitched_is_b;            /* the leg that the thermostat never opens feeds terminal B */
     bool thermostat_closed;
     bool broken;                     /* the coil is burnt through at the contact */
@@ -310,8 +318,8 @@ typedef struct tufa_tank_earth {
     double total_W, coil_W, fault_W; /* all of it is released inside the tank */
     double earth_A;                  /* what a clamp around both feed wires reads */
     double unswitched_A, switched_A; /* in each leg */
-    bool breaker_trips;              /* a 30 A breaker is overloaded by more than 35 % */
-    bool breaker_overloaded;         /* above its rating: minutes to hours */
+    bool breaker_trips;              /* overloaded by more than 35 %: opens within minutes */
+    bool breaker_overloaded;         /* above its rating: minutes to hours, or not at all */
 } tufa_tank_earth;
 
 TUFA_MUST_CHECK tufa_status tufa_tank_earthed(const tufa_tank_earth_in *in, tufa_tank_earth *out);
@@ -356,7 +364,9 @@ TUFA_MUST_CHECK tufa_status tufa_tank_element_skin(const tufa_tank_skin_in *in, 
 
 /* Gas: share of the burner's input that reaches the water through a bed, and the bottom plate. */
 typedef struct tufa_tank_bottom {
-    double efficiency, plate_K, noise_margin_K;
+    double efficiency, bottom_share; /* share of the input that reaches the water, and the part through the bottom */
+    double plate_K, plate_boiling_K; /* hottest by conduction alone, and where boiling in the bed keeps it wet */
+    double noise_margin_K;
 } tufa_tank_bottom;
 
 TUFA_MUST_CHECK tufa_status tufa_tank_gas_bottom(double clean_efficiency, double burner_W, double bed_depth_m,

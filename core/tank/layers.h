@@ -1,0 +1,123 @@
+/* What happens between layers, as arithmetic on one column of temperatures, bottom first. Inlined into step.c, which is
+ * built for several vector widths; each kernel gives the same bits at any of them. */
+#ifndef CORE_TANK_LAYERS_H
+#define CORE_TANK_LAYERS_H
+
+#include "core/base/clones.h"
+#include "tufa/tank.h"
+
+enum { ROOM = TUFA_TANK_MAX_LAYERS + 8 };
+
+/* Plain comparisons, since fmin and fmax are calls unless non-numbers may be ignored. */
+ALWAYS_INLINE double least(double a, double b) { return a < b ? a : b; }
+ALWAYS_INLINE double most(double a, double b) { return a > b ? a : b; }
+
+ALWAYS_INLINE double size_of(double a) { return a < 0.0 ? -a : a; }
+
+/* Limited slope between differences to both sides: the mean, but no more than twice the smaller, none at an extreme
+ * (monotonized central, van Leer 1977). */
+ALWAYS_INLINE double limited(double below, double above)
+{
+    double mean = 0.5 * size_of(below + above), lesser = 2.0 * least(size_of(below), size_of(above));
+    double slope = least(mean, lesser);
+    return below * above > 0.0 ? (below > 0.0 ? slope : -slope) : 0.0;
+}
+
+/* Water rises by `c` of a layer (0 < c <= 1): cold enters below layer 0, the top runs out. Second order, limited so
+ * that a front neither smears nor overshoots. Answers the temperature that ran out. */
+ALWAYS_INLINE double rise(double *restrict theta, int n, double c, double cold)
+{
+    double face[ROOM], half = 0.5 * (1.0 - c);
+    face[0] = theta[0] + half * limited(theta[0] - cold, n > 1 ? theta[1] - theta[0] : 0.0);
+    for (int i = 1; i < n - 1; i++) face[i] = theta[i] + half * limited(theta[i] - theta[i - 1], theta[i + 1] - theta[i]);
+    if (n > 1) face[n - 1] = theta[n - 1]; /* beyond the top nothing is known: no slope there */
+    else face[0] = theta[0];
+    theta[0] -= c * (face[0] - cold);
+    for (int i = 1; i < n; i++) theta[i] -= c * (face[i] - face[i - 1]);
+    return face[n - 1];
+}
+
+/* How much the layers colder than `target` lack, summed. Eight sums side by side, so that every vector width adds alike. */
+ALWAYS_INLINE double colder_by(const double *theta, int n, double target)
+{
+    double part[8] = {0};
+    int i = 0;
+    for (; i + 8 <= n; i += 8)
+        for (int k = 0; k < 8; k++) part[k] += most(target - theta[i + k], 0.0);
+    for (int k = 0; i + k < n; k++) part[k] += most(target - theta[i + k], 0.0);
+    return ((part[0] + part[4]) + (part[2] + part[6])) + ((part[1] + part[5]) + (part[3] + part[7]));
+}
+
+/* The lowest `layers` (not whole) are stirred to one temperature. */
+ALWAYS_INLINE void stir(double *restrict theta, int n, double layers)
+{
+    int whole = (int)layers;
+    if (whole >= n) whole = n - 1;
+    double part = layers - whole, sum = part * theta[whole];
+    if (part > 1.0) part = 1.0, sum = theta[whole];
+    for (int i = 0; i < whole; i++) sum += theta[i];
+    double mean = sum / (whole + part);
+    for (int i = 0; i < whole; i++) theta[i] = mean;
+    theta[whole] += part * (mean - theta[whole]);
+}
+
+/* Conduction along the height with number r = k dt / (rho cp dz^2), and loss towards `room` by g of each layer. */
+ALWAYS_INLINE void conduct_and_lose(double *restrict theta, int n, double r, double g, double room)
+{
+    double next[ROOM];
+    next[0] = theta[0] + r * (theta[1] - theta[0]) - g * (theta[0] - room);
+    for (int i = 1; i < n - 1; i++)
+        next[i] = theta[i] + r * (theta[i - 1] - 2.0 * theta[i] + theta[i + 1]) - g * (theta[i] - room);
+    next[n - 1] = theta[n - 1] + r * (theta[n - 2] - theta[n - 1]) - g * (theta[n - 1] - room);
+    for (int i = 0; i < n; i++) theta[i] = next[i];
+}
+
+/* Layers first..last were warmed in a column that is stable above `last`: each rises into what is colder, from the
+ * highest down. Blocks are compared without division. */
+ALWAYS_INLINE void rise_from(double *restrict theta, int n, int first, int last)
+{
+    for (int i = last; i >= first; i--) {
+        double sum = theta[i];
+        int count = 1, j = i + 1;
+        for (; j < n && theta[j] * count < sum; j++, count++) sum += theta[j];
+        if (count == 1) continue;
+        double mean = sum / count;
+        for (int k = i; k < j; k++) theta[k] = mean;
+    }
+}
+
+/* Is any layer lighter than the one above it? */
+ALWAYS_INLINE bool upside_down(const double *restrict theta, int n)
+{
+    long long count = 0;
+    for (int i = 0; i + 1 < n; i++) count += theta[i] > theta[i + 1] + 1e-9;
+    return count != 0;
+}
+
+/* Water is heaviest at 3.98 C and its density falls alike to both sides (to 0.01 kg/m3 between 0 and 8 C). */
+ALWAYS_INLINE double lightness(double theta)
+{
+    const double heaviest = 3.98;
+    return theta < heaviest ? 2.0 * heaviest - theta : theta;
+}
+
+/* Any column to a stable one: neighbours that stand wrongly are mixed, and what they become with theirs, until none do
+ * (pool adjacent violators; one pass, energy exact). */
+ALWAYS_INLINE void settle(double *restrict theta, int n)
+{
+    double sum[TUFA_TANK_MAX_LAYERS];
+    int count[TUFA_TANK_MAX_LAYERS], blocks = 0;
+    for (int i = 0; i < n; i++) {
+        sum[blocks] = theta[i];
+        count[blocks++] = 1;
+        while (blocks > 1 && lightness(sum[blocks - 2] / count[blocks - 2]) > lightness(sum[blocks - 1] / count[blocks - 1])) {
+            sum[blocks - 2] += sum[blocks - 1];
+            count[blocks - 2] += count[blocks - 1];
+            blocks--;
+        }
+    }
+    for (int b = 0, i = 0; b < blocks; b++)
+        for (double mean = sum[b] / count[b]; count[b] > 0; count[b]--) theta[i++] = mean;
+}
+
+#endif

@@ -1,0 +1,462 @@
+/* One step of one tank. sim_step at the end names the physical parts in their order; each is a function above it. */
+#include "core/base/units.h"
+#include "core/tank/layers.h"
+#include "core/tank/sim.h"
+#include "core/tank/water.h"
+
+#include <math.h>
+
+static const double MOST_COURANT = 0.8;      /* of a layer that a draw may move in one step */
+static const double QUIET_STEP_S = 1800.0, WATCHFUL_STEP_S = 60.0, HEATING_STEP_S = 300.0, PUT_OFF_S = 250.0;
+static const double FLAME_STEP_S = 60.0, SHORTEST_STEP_S = 1.0;
+static const double MOST_CONDUCTION = 0.39;  /* number of explicit conduction in one step; 0.5 is the edge of stability */
+static const double MOST_CONDUCTION_HEATING = 0.33; /* where one neighbour counts twice */
+static const double RELIEF_M3_S = 1e-4;      /* a 3/4 in relief valve spitting hot water; common practice, no source */
+static const double RELIEF_PA = 1034e3;      /* 150 psi, ANSI Z21.22 as quoted on several pages */
+static const double STIFF_PA = 1.33e8;       /* closed system: 5 psi for 1 F (a maker states 4 to 6), over the water's own growth */
+static const double SCALD_C = 48.9, HOT_C = 40.0, GROWTH_FROM_C = 25.0, GROWTH_TO_C = 45.0;
+static const double NEAR_K = 25.0;           /* from here on a limit is watched */
+static const double FAR_S = 1e9;
+
+/* ---- control: who is fed ---- */
+
+ALWAYS_INLINE void thermostat(sim *x, int k)
+{
+    const tufa_tank_model *m = x->m;
+    tufa_tank_state *s = x->s;
+    if (s->reads[k] < m->cut_in_theta) s->wants[k] = true;
+    if (s->reads[k] >= m->set_theta - 1e-6) s->wants[k] = false;
+    if (m->force_on[k]) s->wants[k] = true;
+    if (m->force_off[k]) s->wants[k] = false;
+}
+
+ALWAYS_INLINE bool would_trip(const sim *x, int k)
+{
+    return x->fed[k] ? x->m->heater[k].trips_fed : x->m->heater[k].trips_at_rest;
+}
+
+ALWAYS_INLINE void control(sim *x)
+{
+    const tufa_tank_model *m = x->m;
+    tufa_tank_state *s = x->s;
+    bool gas = m->tank.fuel == TUFA_TANK_GAS;
+    thermostat(x, LOWER);
+    if (!gas) thermostat(x, UPPER);
+    if (!s->limit_open && !m->limit_never && s->reads[UPPER] >= m->limit_theta - 1e-6) {
+        s->limit_open = true;
+        x->r.limit_trip_s = x->t_s;
+    }
+    bool live = !s->limit_open && !s->breaker_open;
+    x->fed[UPPER] = live && !gas && s->wants[UPPER];
+    x->fed[LOWER] = live && s->wants[LOWER] && (gas || (!s->wants[UPPER] && !m->no_changeover));
+    if (live && (would_trip(x, LOWER) || would_trip(x, UPPER))) {
+        s->breaker_open = true;
+        x->r.breaker_trip_s = x->t_s;
+        x->fed[LOWER] = x->fed[UPPER] = false;
+    }
+    double top = s->theta[m->n - 1];
+    if (!s->relief_open && top >= m->relief_theta - 1e-6) {
+        s->relief_open = true;
+        if (x->r.relief_open_s < 0.0) x->r.relief_open_s = x->t_s;
+    }
+    if (s->relief_open && top <= m->reseat_theta) s->relief_open = false;
+}
+
+/* Power that a heater draws now, and what of it reaches the water. */
+ALWAYS_INLINE double power_W(const sim *x, int k)
+{
+    if (x->s->limit_open) return 0.0;
+    if (k == LEAK) return x->m->heater[LEAK].W;
+    if (x->s->breaker_open) return 0.0;
+    return x->fed[k] ? x->m->heater[k].fed_W : x->m->heater[k].leak_W;
+}
+
+ALWAYS_INLINE double pilot_W(const sim *x)
+{
+    return x->s->limit_open || x->m->heater[LOWER].W <= 0.0 ? 0.0 : x->m->tank.pilot_W;
+}
+
+/* ---- how long the step may be ---- */
+
+/* Earliest time at which heat entering at layer `first` can bring `watched` to `target`: everything from there up that is
+ * colder has to be filled first. Exact for one heater below the sensor, since warm water levels out above it. */
+ALWAYS_INLINE double time_to_fill(const sim *x, int first, int watched, double target, double power)
+{
+    const tufa_tank_model *m = x->m;
+    const double *theta = x->s->theta;
+    if (first > watched) return FAR_S;
+    if (theta[watched] >= target) return 0.0;
+    double net = power - (m->n - first) * m->loss_even_W_K * (target - x->room_theta);
+    return net > 0.0 ? colder_by(theta + first, m->n - first, target) * m->layer_J_K / net : FAR_S;
+}
+
+/* A flame warms the whole height by its flue: the sensor may be reached from below, or by what enters its own layer. */
+ALWAYS_INLINE double time_to_fill_gas(const sim *x, int watched, double target, double power)
+{
+    const tufa_tank_model *m = x->m;
+    const double *theta = x->s->theta;
+    double need = 0.0;
+    for (int i = 0; i <= watched; i++) need += target > theta[i] ? target - theta[i] : 0.0;
+    double own = (target - theta[watched]) / most(m->heater[LOWER].heat_share[watched], 1e-9);
+    return least(need, most(own, 0.0)) * m->layer_J_K / power;
+}
+
+ALWAYS_INLINE double time_to_reach(const sim *x, int watched, double target)
+{
+    double power = 0.0;
+    int first = 0;
+    for (int k = 0; k < HEATERS; k++) {
+        double p = power_W(x, k) * (k == LOWER ? x->m->efficiency : 1.0);
+        power += p;
+        if (p > 0.0 && x->m->heater[k].first > first) first = x->m->heater[k].first;
+    }
+    if (power <= 0.0) return FAR_S;
+    if (x->m->tank.fuel == TUFA_TANK_GAS) return time_to_fill_gas(x, watched, target, power);
+    return time_to_fill(x, first, watched, target, power);
+}
+
+/* What the layer below sensor k has to come to for a reading of `reading`. The layer above may already be warmer. */
+ALWAYS_INLINE double needed_below(const sim *x, int k, double reading)
+{
+    const tufa_tank_model *m = x->m;
+    double up = m->sensor_up[k], above = x->s->theta[m->sensor[k] + 1];
+    if (above <= reading || up > 0.95) return reading;
+    return (reading - up * above) / (1.0 - up);
+}
+
+/* The water temperature at which sensor k reads the setpoint. */
+ALWAYS_INLINE double set_at_sensor(const sim *x, int k)
+{
+    double a = k == LOWER ? x->m->sensor_share : 1.0;
+    return a > 0.05 ? (x->m->set_theta - (1.0 - a) * x->room_theta) / a : FAR_S;
+}
+
+ALWAYS_INLINE double time_to_event(const sim *x)
+{
+    const tufa_tank_model *m = x->m;
+    const tufa_tank_state *s = x->s;
+    double shortest = SHORTEST_STEP_S, t = FAR_S;
+    for (int k = LOWER; k <= UPPER; k++) {
+        double lag = most(m->tank.sensor_lag_s, k == LOWER ? m->sensor_bed_lag_s : 0.0);
+        if (!x->fed[k] || m->force_on[k]) continue;
+        t = least(t, time_to_reach(x, m->sensor[k], needed_below(x, k, set_at_sensor(x, k))));
+        shortest = most(shortest, lag / 16.0);
+    }
+    if (!m->limit_never && !s->limit_open && s->theta[m->sensor[UPPER]] > m->limit_theta - NEAR_K)
+        t = least(t, time_to_reach(x, m->sensor[UPPER], needed_below(x, UPPER, m->limit_theta)));
+    if (!s->relief_open && s->theta[m->n - 1] > m->relief_theta - NEAR_K)
+        t = least(t, time_to_reach(x, m->n - 1, m->relief_theta));
+    return most(t, shortest);
+}
+
+/* Nothing is on: until a thermostat is expected to want heat, by the pace at which its reading fell in the last step. */
+ALWAYS_INLINE double quiet_time(const sim *x)
+{
+    double t = QUIET_STEP_S;
+    for (int k = LOWER; k <= UPPER; k++)
+        if (x->falls_K_s[k] > 0.0) t = least(t, (x->s->reads[k] - x->m->cut_in_theta) / x->falls_K_s[k]);
+    return most(t, WATCHFUL_STEP_S);
+}
+
+ALWAYS_INLINE double step_length(const sim *x, const outflow *out, bool heating, double until_s)
+{
+    const tufa_tank_model *m = x->m;
+    double left = until_s - x->t_s, flow = out->tap_m3_s + out->relief_m3_s + out->drip_m3_s, dt;
+    if (x->dense_step_s > 0.0) return least(left, x->dense_step_s);
+    if (heating) dt = least(x->fed[LOWER] && m->tank.fuel == TUFA_TANK_GAS ? FLAME_STEP_S : HEATING_STEP_S, time_to_event(x));
+    else dt = quiet_time(x);
+    if (heating) dt = most(least(dt, MOST_CONDUCTION_HEATING * x->conduction_s - x->put_off_s), SHORTEST_STEP_S);
+    if (flow > 0.0) dt = least(dt, MOST_COURANT * m->layer_m3 / flow);
+    if (left <= dt) return left;
+    return out->tap_m3_s > 0.0 ? left / ceil(left / dt) : dt; /* equal steps of a draw */
+}
+
+/* ---- water out, cold in ---- */
+
+/* At the tap: cold let in by a faulty valve, and cold mixed in on purpose. */
+ALWAYS_INLINE outflow what_leaves(sim *x, double tap_m3_s, double tempered_K)
+{
+    const tufa_tank_model *m = x->m;
+    outflow out = {.relief_m3_s = x->s->relief_open ? RELIEF_M3_S : x->weep_m3_s, .drip_m3_s = m->drip_m3_s};
+    x->weep_m3_s = 0.0;
+    if (tap_m3_s <= 0.0) return out;
+    if (tempered_K <= 0.0) {
+        out.tap_m3_s = tap_m3_s * (1.0 - m->tap_cold_share);
+        return out;
+    }
+    double top_K = K_from_C(quick_C(m, x->s->theta[m->n - 1]));
+    double line_K = top_K + m->tap_cold_share * (x->inlet_K - top_K), hot = 1.0;
+    if (line_K > tempered_K) hot = (tempered_K - x->inlet_K) / (line_K - x->inlet_K);
+    out.tap_m3_s = tap_m3_s * most(hot, 0.0) * (1.0 - m->tap_cold_share);
+    return out;
+}
+
+ALWAYS_INLINE void at_the_tap(sim *x, double theta_out, double drawn_m3)
+{
+    tufa_tank_result *r = &x->r;
+    double out_K = K_from_C(quick_C(x->m, theta_out));
+    x->outlet_K = out_K + x->m->tap_cold_share * (x->inlet_K - out_K);
+    if (r->drawn_m3 <= 0.0 || x->outlet_K < r->min_outlet_K) r->min_outlet_K = x->outlet_K;
+    if (x->outlet_K > r->max_outlet_K) r->max_outlet_K = x->outlet_K;
+    r->mean_outlet_K += drawn_m3 * x->outlet_K; /* a sum until the end */
+    r->drawn_m3 += drawn_m3;
+    if (x->outlet_K >= K_from_C(HOT_C)) r->above_40_m3 += drawn_m3;
+    if (x->outlet_K >= K_from_C(SCALD_C)) r->above_scald_m3 += drawn_m3;
+}
+
+ALWAYS_INLINE void stir_by_inlet(sim *x, double flow_m3_s)
+{
+    const tufa_tank_model *m = x->m;
+    double stirred = m->tank.mixing_m3;
+    if (stirred <= 0.0 || m->inlet_layer * m->layer_m3 > stirred) return;
+    if (m->tank.mixing_flow_m3_s > 0.0) stirred *= sqrt(flow_m3_s / m->tank.mixing_flow_m3_s);
+    stir(x->s->theta, m->n, least(stirred / m->layer_m3, 0.5 * m->n));
+}
+
+ALWAYS_INLINE double draw(sim *x, const outflow *out, double tap_m3_s, double dt)
+{
+    const tufa_tank_model *m = x->m;
+    double flow = out->tap_m3_s + out->relief_m3_s + out->drip_m3_s;
+    if (flow <= 0.0) {
+        if (tap_m3_s > 0.0) at_the_tap(x, x->inlet_theta, tap_m3_s * dt);
+        return tap_m3_s * dt;
+    }
+    double *theta = x->s->theta, dense = quick_density(m, theta[m->n - 1]);
+    double layers = flow * dt / m->layer_m3 * dense; /* by mass: a hot litre is lighter than the cold one that follows */
+    double out_theta = rise(theta + m->inlet_layer, m->n - m->inlet_layer, layers, x->inlet_theta);
+    double heat = layers * m->layer_J_K * (out_theta - x->inlet_theta) / flow;
+    x->sum += layers * (x->inlet_theta - out_theta);
+    x->r.delivered_J += heat * out->tap_m3_s;
+    x->r.relief_J += heat * out->relief_m3_s;
+    x->r.relief_m3 += out->relief_m3_s * dt;
+    x->r.drip_J += heat * out->drip_m3_s;
+    if (out->tap_m3_s + out->relief_m3_s > 0.0) stir_by_inlet(x, out->tap_m3_s + out->relief_m3_s);
+    if (tap_m3_s > 0.0) at_the_tap(x, out_theta, tap_m3_s * dt);
+    return tap_m3_s * dt;
+}
+
+/* ---- heat in ---- */
+
+ALWAYS_INLINE void warm(sim *x, int k, double heat_J)
+{
+    const tufa_tank_model *m = x->m;
+    double *theta = x->s->theta, rise_K = heat_J / m->layer_J_K;
+    int first = m->heater[k].first, last = m->heater[k].last;
+    for (int i = first; i <= last; i++) theta[i] += rise_K * m->heater[k].heat_share[i];
+    x->sum += rise_K;
+    rise_from(theta, m->n, first, last);
+}
+
+ALWAYS_INLINE void heat(sim *x, double dt)
+{
+    const tufa_tank_model *m = x->m;
+    tufa_tank_result *r = &x->r;
+    bool heating = false;
+    for (int k = 0; k < HEATERS; k++) {
+        double W = power_W(x, k) + (k == LOWER ? pilot_W(x) : 0.0);
+        if (W <= 0.0) continue;
+        double into_water = k == LOWER ? W * m->efficiency : W;
+        warm(x, k, into_water * dt);
+        r->in_J += W * dt;
+        r->flue_J += (W - into_water) * dt;
+        if (k == LEAK || !x->fed[k]) r->leak_J += m->tank.fuel == TUFA_TANK_GAS && k == LOWER ? 0.0 : W * dt;
+        else x->hot_at_rod = most(x->hot_at_rod, x->s->theta[m->heater[k].first]);
+    }
+    if (x->fed[LOWER] && m->heater[LOWER].W > 0.0) r->lower_on_s += dt, heating = true;
+    if (x->fed[UPPER] && m->heater[UPPER].W > 0.0) r->upper_on_s += dt, heating = true;
+    if (heating) r->last_on_s = x->t_s + dt;
+}
+
+/* ---- conduction and loss ---- */
+
+/* Above an element that is on, the water is at one temperature down to the rod's lower edge, which is half a layer nearer
+ * to the water below than the middle of the layer: the flow of heat downwards is twice as great. */
+ALWAYS_INLINE void conduct_below_plume(double *restrict theta, int first, double r)
+{
+    if (first == 0) return;
+    double q = least(r, 1.0 - 2.0 * r) * (theta[first] - theta[first - 1]);
+    theta[first] -= q;
+    theta[first - 1] += q;
+}
+
+/* Put off while water is drawn, since a draw takes many short steps; then made good in as many as are stable. */
+ALWAYS_INLINE void rest(sim *x, double dt, bool drawing)
+{
+    const tufa_tank_model *m = x->m;
+    x->put_off_s += dt;
+    if (drawing && x->put_off_s < PUT_OFF_S) return;
+    double number = x->put_off_s / x->conduction_s, times = number > MOST_CONDUCTION ? ceil(number / MOST_CONDUCTION) : 1.0;
+    double share = x->put_off_s / (m->layer_J_K * times);
+    double r = m->conduct_W_K * share, g = m->loss_even_W_K * share, g_top = m->loss_top_W_K * share;
+    for (int k = 0; k < (int)times; k++) {
+        double lost = g * (x->sum - m->n * x->room_theta);
+        conduct_and_lose(x->s->theta, m->n, r, g, x->room_theta);
+        for (int h = LOWER; h <= UPPER; h++)
+            if (x->fed[h]) conduct_below_plume(x->s->theta, m->heater[h].first, r);
+        double top = g_top * (x->s->theta[m->n - 1] - x->room_theta);
+        x->s->theta[m->n - 1] -= top;
+        x->sum -= lost + top;
+        x->r.jacket_J += m->layer_J_K * (lost + top);
+    }
+    x->put_off_s = 0.0;
+}
+
+/* ---- order by density ---- */
+
+ALWAYS_INLINE void order_by_density(sim *x)
+{
+    const tufa_tank_model *m = x->m;
+    double *theta = x->s->theta;
+    if (x->cold) settle(theta, m->n); /* water below 4 C: lighter again */
+    else if (x->may_turn_over || x->inlet_theta > theta[0])
+        if (upside_down(theta, m->n)) settle(theta, m->n);
+}
+
+/* ---- what is felt: sensors, pressure, bacteria ---- */
+
+ALWAYS_INLINE double approach(double from, double to, double dt, double lag)
+{
+    return lag > 0.0 ? to + (from - to) * exp(-dt / lag) : to;
+}
+
+ALWAYS_INLINE double at_sensor(const sim *x, int k)
+{
+    const double *theta = &x->s->theta[x->m->sensor[k]];
+    return theta[0] + x->m->sensor_up[k] * (theta[1] - theta[0]);
+}
+
+ALWAYS_INLINE void sense(sim *x, double dt)
+{
+    const tufa_tank_model *m = x->m;
+    tufa_tank_state *s = x->s;
+    double lower = x->room_theta + m->sensor_share * (at_sensor(x, LOWER) - x->room_theta);
+    if (m->sensor_bed_lag_s > 0.0 && x->fed[LOWER]) lower += m->sensor_bed_rise_K;
+    const double was[2] = {s->reads[LOWER], s->reads[UPPER]};
+    s->reads[LOWER] = approach(was[LOWER], lower, dt, most(m->tank.sensor_lag_s, m->sensor_bed_lag_s));
+    s->reads[UPPER] = approach(was[UPPER], at_sensor(x, UPPER), dt, m->tank.sensor_lag_s);
+    for (int k = LOWER; k <= UPPER; k++) x->falls_K_s[k] = dt > 0.0 ? (was[k] - s->reads[k]) / dt : 0.0;
+}
+
+/* Heated water that cannot flow back into the street presses until something gives: the expansion tank first, then the
+ * relief valve, which lets out what is too much. */
+ALWAYS_INLINE void press(sim *x, double before, double dt, bool at_tap)
+{
+    const tufa_tank_model *m = x->m;
+    tufa_tank_state *s = x->s;
+    double mean = x->sum / m->n, volume = m->layer_m3 * m->n, step = 1.0;
+    if (at_tap || s->relief_open || m->drip_m3_s > 0.0) s->grown_m3 = 0.0;
+    else s->grown_m3 += volume * (x->sum - before) / m->n * (quick_density(m, mean) - quick_density(m, mean + step));
+    s->grown_m3 = most(s->grown_m3, 0.0);
+    double room_m3 = m->tank.expansion_m3, stiff = STIFF_PA / volume;
+    double weep = s->grown_m3 - room_m3 - most(RELIEF_PA - m->tank.line_Pa, 0.0) / stiff;
+    if (weep > 0.0) {
+        x->weep_m3_s = dt > 0.0 ? weep / most(dt, SHORTEST_STEP_S) : 0.0; /* leaves in the next step */
+        s->grown_m3 -= weep;
+        if (x->r.relief_open_s < 0.0) x->r.relief_open_s = x->t_s;
+    }
+    s->pressure_Pa = m->tank.line_Pa + stiff * most(s->grown_m3 - room_m3, 0.0);
+    x->r.max_pressure_Pa = most(x->r.max_pressure_Pa, s->pressure_Pa);
+}
+
+ALWAYS_INLINE void kill_at(const tufa_tank_model *m, double t_C, double s, double kill[3])
+{
+    double at = least(t_C - TUFA_TANK_KILL_FROM_C, TUFA_TANK_KILL_BINS - 1.001);
+    int bin = at > 0.0 ? (int)at : 0; /* the first bin is zero */
+    const double *a = m->kill_per_s[bin], *b = m->kill_per_s[bin + 1];
+    double u = at > 0.0 ? at - bin : 0.0;
+    for (int k = 0; k < 3; k++) kill[k] = s * (a[k] + u * (b[k] - a[k]));
+}
+
+ALWAYS_INLINE void live_and_die(sim *x, double dt)
+{
+    const tufa_tank_model *m = x->m;
+    x->health_s += dt;
+    if (x->health_s < x->health_every_s) return;
+    double s = x->health_s;
+    x->health_s = 0.0;
+    double known = -1e9, kill[3] = {0}; /* layers that stand at one temperature are looked up once */
+    for (int i = 0; i < m->n; i++) {
+        double t = x->s->theta[i];
+        if (t != known) kill_at(m, t, s, kill);
+        known = t;
+        if (t >= GROWTH_FROM_C && t <= GROWTH_TO_C) x->r.growth_s[i] += s;
+        x->r.kill_log10[i] += kill[0];
+        x->r.kill_lo[i] += kill[1];
+        x->r.kill_hi[i] += kill[2];
+    }
+}
+
+ALWAYS_INLINE void note_cutout(sim *x, bool heating)
+{
+    tufa_tank_result *r = &x->r;
+    if (x->was_heating && !heating && !x->s->limit_open && !x->s->breaker_open) {
+        bool unmet = (x->s->wants[LOWER] && x->m->heater[LOWER].W > 0.0) || (x->s->wants[UPPER] && x->m->heater[UPPER].W > 0.0);
+        if (r->first_cutout_s < 0.0) r->first_cutout_s = x->t_s;
+        if (r->first_full_cutout_s < 0.0 && !unmet) r->first_full_cutout_s = x->t_s;
+    }
+    x->was_heating = heating;
+}
+
+ALWAYS_INLINE void count_starts(sim *x, const bool was[2])
+{
+    if (x->fed[LOWER] && !was[LOWER]) x->r.lower_starts++;
+    if (x->fed[UPPER] && !was[UPPER]) x->r.upper_starts++;
+}
+
+VECTOR_CLONES double sim_step(sim *x, double tap_m3_s, double tempered_K, double until_s)
+{
+    const bool was[2] = {x->fed[LOWER], x->fed[UPPER]};
+    const double before = x->sum;
+    control(x);
+    count_starts(x, was);
+    note_cutout(x, (x->fed[LOWER] && x->m->heater[LOWER].W > 0.0) || (x->fed[UPPER] && x->m->heater[UPPER].W > 0.0));
+    const outflow out = what_leaves(x, tap_m3_s, tempered_K);
+    const bool heating = power_W(x, LOWER) + power_W(x, UPPER) + power_W(x, LEAK) > 0.0;
+    const double dt = step_length(x, &out, heating, until_s);
+    const bool drawing = out.tap_m3_s + out.relief_m3_s > 0.0;
+
+    const double drawn_m3 = draw(x, &out, tap_m3_s, dt);
+    heat(x, dt);
+    rest(x, dt, drawing);
+    order_by_density(x);
+    sense(x, dt);
+    if (x->m->tank.closed_system) press(x, before, dt, tap_m3_s > 0.0);
+    live_and_die(x, dt);
+
+    x->r.mean_K += dt * x->sum; /* a sum until the end */
+    x->r.top_max_K = most(x->r.top_max_K, x->s->theta[x->m->n - 1]);
+    x->r.steps++;
+    x->t_s += dt;
+    return drawn_m3;
+}
+
+/* ---- beginning and end ---- */
+
+/* Eight sums side by side, so that every vector width adds in the same order. */
+double sum_of(const double *v, int n)
+{
+    double part[8] = {0};
+    int i = 0;
+    for (; i + 8 <= n; i += 8)
+        for (int k = 0; k < 8; k++) part[k] += v[i + k];
+    for (int k = 0; i + k < n; k++) part[k] += v[i + k];
+    return ((part[0] + part[4]) + (part[2] + part[6])) + ((part[1] + part[5]) + (part[3] + part[7]));
+}
+
+/* What was put off is made good, and sums become means. */
+void sim_end(sim *x)
+{
+    tufa_tank_result *r = &x->r;
+    double start = x->sum_at_start;
+    rest(x, 0.0, false);
+    order_by_density(x);
+    x->health_every_s = 0.0;
+    live_and_die(x, 0.0);
+    double end = sum_of(x->s->theta, x->m->n);
+    r->stored_J = x->m->layer_J_K * (end - start);
+    r->lost_J = r->jacket_J + r->flue_J + r->relief_J + r->drip_J;
+    r->balance_J = r->in_J - r->delivered_J - r->lost_J - r->stored_J;
+    r->mean_K = x->t_s > 0.0 ? K_from_C(quick_C(x->m, r->mean_K / (x->t_s * x->m->n))) : 0.0;
+    r->mean_outlet_K = r->drawn_m3 > 0.0 ? r->mean_outlet_K / r->drawn_m3 : 0.0;
+    r->top_max_K = K_from_C(quick_C(x->m, r->top_max_K));
+}
