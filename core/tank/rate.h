@@ -1,0 +1,17 @@
+/* Draws that watch the outlet, and waits that watch the thermostats: shared by rating and typical day. */
+#ifndef CORE_TANK_RATE_H
+#define CORE_TANK_RATE_H
+
+#include "core/tank/sim.h"
+
+typedef struct one_draw {
+    double drawn_m3, mean_K, max_K, end_K;
+} one_draw;
+
+/* Time of the first moment at which nothing (or, if so asked, only the upper thermostat) wants heat; -1 by until_s. */
+double run_to_cutout(sim *x, bool only_upper, double until_s);
+/* Draws until the outlet is below to_K, or (to_K 0) 15 F below the hottest of this draw. */
+one_draw draw_down(sim *x, double flow_m3_s, double to_K, double begin_until_s);
+double test_flow_m3_s(const tufa_tank *t);
+
+#endif
