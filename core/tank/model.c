@@ -339,3 +339,25 @@ tufa_status tufa_tank_build(const tufa_tank *tank, const tufa_tank_change *chang
     bury_sensor(out);
     return OK;
 }
+
+/* ---- how many layers ---- */
+
+/* How far the rods' lower edges are from the nearest boundary of n layers. */
+static double edge_misfit_m(const tufa_tank *t, int n)
+{
+    double low = t->bed_m3 / t->volume_m3 * t->height_m, dz = (t->height_m - low) / n, worst = 0.0;
+    const double W[] = {t->lower_W + t->leak_W, t->upper_W}, height[] = {t->lower_height_m, t->upper_height_m};
+    for (int k = 0; k < 2; k++) {
+        double edge = fmax(height[k] - ROD_REACH_M - low, 0.0) / dz;
+        if (W[k] > 0.0) worst = fmax(worst, fabs(edge - floor(edge + 0.5)) * dz);
+    }
+    return worst;
+}
+
+int tufa_tank_layers_for(const tufa_tank *t, int least, int most)
+{
+    int best = most;
+    for (int n = most; n >= least; n--)
+        if (edge_misfit_m(t, n) < edge_misfit_m(t, best) - 1e-12) best = n;
+    return best;
+}

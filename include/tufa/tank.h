@@ -64,6 +64,10 @@ tufa_tank tufa_tank_default(tufa_tank_fuel fuel);
 /* The same scaled to what is known of a heater; 0 for "not known". Heights of elements and sensors go in proportion. */
 tufa_tank tufa_tank_like(tufa_tank_fuel fuel, double volume_m3, double element_or_burner_W, double setpoint_K);
 
+/* The number of layers from `least` to `most` whose boundaries meet the lower edges of the elements best: how much water
+ * an element heats is then right to a millimetre. */
+int tufa_tank_layers_for(const tufa_tank *t, int least, int most);
+
 /* ---- what is wrong with it ---- */
 
 typedef enum tufa_tank_change_id {
