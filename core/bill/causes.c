@@ -217,7 +217,7 @@ tufa_status tufa_bill_could_be(const tufa_bill_house *house, const tufa_bill_spa
 
 tufa_status tufa_bill_as_reading(const tufa_bill_result *r, tufa_reading *out)
 {
-    int test = tufa_test_find("bill_split");
+    int test = tufa_fault_test_find("bill_split");
     if (test < 0) return trouble(TUFA_MISSING, "bill_split", NULL);
     const char *says = "no_change";
     for (size_t i = 0; i < r->remarks.n; i++) {
@@ -227,6 +227,6 @@ tufa_status tufa_bill_as_reading(const tufa_bill_result *r, tufa_reading *out)
             says = "estimate";
     }
     if (r->kind != TUFA_BILL_NONE && r->kind != TUFA_BILL_PULSE && r->per_day.mid > 0.0) says = "use_up";
-    *out = (tufa_reading){.test = test, .category = tufa_test_category(tufa_test_at((size_t)test), says)};
+    *out = (tufa_reading){.test = test, .category = tufa_fault_test_category(tufa_fault_test_at((size_t)test), says)};
     return OK;
 }
