@@ -26,8 +26,8 @@ static const double NEAR_HARDNESS = 0.25, NEAR_ALKALINITY = 0.25, NEAR_PH = 0.25
 /* Scatter laid over what is taken from another water, so that 28 waters do not look like all there are. Judgement. */
 static const double OVER_HARDNESS = 0.15, OVER_ALKALINITY = 0.12, OVER_SHARE = 0.06, OVER_MINOR = 0.4, OVER_PH = 0.15;
 static const double CA_SHARE_LO = 0.25, CA_SHARE_HI = 0.98;
-/* A pH without a temperature: between the cold main and the laboratory bench. Judgement. */
-static const tufa_value PH_TAKEN_AT_K = {.mid = 293.15, .lo = 285.15, .hi = 298.15, .basis = TUFA_BASIS_DEFAULT};
+/* A pH without a temperature was taken on the laboratory bench, though it may have been at the cold main. Judgement. */
+static const tufa_value PH_TAKEN_AT_K = {.mid = 298.15, .lo = 285.15, .hi = 298.15, .basis = TUFA_BASIS_DEFAULT};
 static const double LAB_PH = 0.1, LAB_ALKALINITY = 0.05;
 
 size_t water_donors(donor out[MOST_DONORS])
