@@ -20,10 +20,11 @@ const tufa_heater_field_row *tufa_heater_field_at(tufa_heater_field f)
     return (unsigned)f < TUFA_HEATER_FIELD_COUNT ? &ROWS[f] : NULL;
 }
 
+/* Basis NONE where the field does not apply to the fuel. */
 static tufa_value default_of(const tufa_heater *h, int f)
 {
     tufa_value v = h->fuel == TUFA_ELECTRIC ? ROWS[f].electric : ROWS[f].gas;
-    v.basis = TUFA_BASIS_DEFAULT;
+    v.basis = v.hi > 0.0 ? TUFA_BASIS_DEFAULT : TUFA_BASIS_NONE;
     return v;
 }
 

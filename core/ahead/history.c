@@ -6,15 +6,10 @@
 
 #include <math.h>
 
-enum { HEIGHT_POINTS = 24 };
 static const double HEIGHT_KG_LO = 0.02, HEIGHT_KG_HI = 200.0;
 static const double WIDE = 8.0;             /* a wrong finding lies anywhere within some 8 of its errors; judgement */
 static const double INV_SQRT_2_PI = 0.39894228040143267794, TWO_OVER_PI = 0.63661977236758134308;
 static const double LEAST_KG = 1e-6;        /* a bed of less is nothing */
-
-typedef struct mass {
-    double from_eps, most, given, grit; /* kg; most: all that the water could have dropped */
-} mass;
 
 static double kg_at(const mass *m, double eps) { return m->from_eps * eps + m->given + m->grit; }
 
@@ -59,15 +54,6 @@ static int takes_out(const tufa_finding *f)
 
 static double error_of(const tufa_finding *f) { return f->log_sd > 0.0 ? f->log_sd : tufa_finding_at(f->kind)->log_sd; }
 
-/* A reading made comparable: ln of what is seen = ln(kg_at x share) + offset, or by the table of heights. */
-typedef struct sight {
-    mass before;
-    double share, seen_log, sd;
-    size_t finding;                   /* its index in the question */
-    double height_log[HEIGHT_POINTS]; /* ln of the height at HEIGHT_KG_LO ... HEIGHT_KG_HI, only for heights */
-    int by_height;
-} sight;
-
 static void tabulate_heights(const question *q, size_t i, double grit_kg, sight *s)
 {
     vessel v = vessel_of(q, i);
@@ -79,7 +65,7 @@ static void tabulate_heights(const question *q, size_t i, double grit_kg, sight 
     s->by_height = 1;
 }
 
-static double expected_log(const sight *s, double eps)
+double expected_log(const sight *s, double eps)
 {
     double kg_log = log(fmax(LEAST_KG, kg_at(&s->before, eps) * s->share));
     if (!s->by_height) return kg_log;
@@ -92,30 +78,33 @@ static double expected_log(const sight *s, double eps)
 /* One finding as this draw sees it: what it had before, what of it could be read. Then the cleaning, if any. */
 static int look_at(const question *q, const tufa_finding *f, size_t i, mass *m, sight *s)
 {
-    double left_kg = f->left_kg.basis != TUFA_BASIS_NONE ? fmax(0.0, tufa_value_at(f->left_kg, q->x.left_u[i])) : 0.0;
-    double seen_kg = f->kind == TUFA_FOUND_SLURRY ? f->value * q->bulk_kg_m3[i] : f->value;
     int reads = tufa_finding_at(f->kind)->log_sd > 0.0;
-    *s = (sight){.before = *m, .share = 1.0, .sd = error_of(f), .finding = (size_t)(f - q->in->found)};
+    *s = (sight){.before = *m, .share = 1.0, .sd = error_of(f), .finding = (size_t)(f - q->in->found), .unit = 1.0};
+    if (f->left_kg.basis != TUFA_BASIS_NONE) s->left_kg = fmax(0.0, tufa_value_at(f->left_kg, q->x.left_u[i]));
+    if (f->kind == TUFA_FOUND_SLURRY) s->unit = q->bulk_kg_m3[i];
     if (f->kind == TUFA_FOUND_HEIGHT) {
         tabulate_heights(q, i, m->grit, s);
         s->seen_log = log(f->value);
     } else if (reads) {
         if (f->left_kg.basis == TUFA_BASIS_NONE) s->share = fmax(0.02, 1.0 - left_share_of(q, f, i));
-        s->seen_log = log(seen_kg + left_kg);
+        s->seen_log = log(f->value * s->unit + s->left_kg);
     }
     if (takes_out(f)) clean(q, f, i, m);
     return reads;
 }
 
-/* How well the whole grid tells one finding: a normal error in the log, and a share of findings that are wrong. */
-static void weigh(const question *q, const sight *s, double *weight)
+double expected_value(const sight *s, double eps)
+{
+    double seen = exp(expected_log(s, eps));
+    return s->by_height ? seen : fmax(0.0, seen - s->left_kg) / s->unit;
+}
+
+/* A normal error in the log, and a share of findings that are wrong outright. */
+double likelihood(const question *q, const sight *s, double expected_log_)
 {
     double wrong = q->in->misread_share, right = (1.0 - wrong) * INV_SQRT_2_PI, far = wrong * TWO_OVER_PI / WIDE;
-    for (size_t g = 0; g < TUFA_EPS_POINTS; g++) {
-        if (weight[g] == 0.0) continue;
-        double z = (s->seen_log - expected_log(s, q->eps_point[g])) / s->sd, w = z / WIDE, tail = 1.0 + w * w;
-        weight[g] *= (right * exp(-0.5 * z * z) + far / (tail * tail)) / s->sd;
-    }
+    double z = (s->seen_log - expected_log_) / s->sd, w = z / WIDE, tail = 1.0 + w * w;
+    return (right * exp(-0.5 * z * z) + far / (tail * tail)) / s->sd;
 }
 
 /* Weight of one draw, and its eps drawn from what the findings leave of the grid. */
@@ -123,28 +112,31 @@ static double posterior_of(const question *q, size_t i, const sight *s, size_t s
 {
     tufa_eps post = q->in->eps;
     double sum = 0.0;
-    for (size_t k = 0; k < sights; k++) weigh(q, &s[k], post.weight);
-    for (size_t g = 0; g < TUFA_EPS_POINTS; g++) sum += post.weight[g];
+    for (size_t g = 0; g < TUFA_EPS_POINTS; g++) {
+        for (size_t k = 0; k < sights && post.weight[g] > 0.0; k++)
+            post.weight[g] *= likelihood(q, &s[k], expected_log(&s[k], q->eps_point[g]));
+        sum += post.weight[g];
+    }
     if (!(sum > 0.0)) return 0.0;
     for (size_t g = 0; g < TUFA_EPS_POINTS; g++) post.weight[g] /= sum;
     *eps = tufa_eps_at(&post, tufa_uniform(q->in->key, 1, i)); /* the stream of eps itself */
     return sum;
 }
 
-static double walk(const question *q, size_t i, sight *s, size_t *sights, mass *m)
+size_t walk(const question *q, size_t i, sight *s, mass *today)
 {
     const tufa_ahead_in *in = q->in;
     double day = (double)in->today_day - q->x.age_years[i] * DAYS_YEAR;
-    *m = (mass){0};
-    *sights = 0;
+    size_t sights = 0;
+    *today = (mass){0};
     for (size_t k = 0; k < in->findings; k++) {
         const tufa_finding *f = &in->found[k];
-        settle(q, i, day, (double)f->day, m);
+        settle(q, i, day, (double)f->day, today);
         day = fmax(day, (double)f->day);
-        *sights += look_at(q, f, i, m, &s[*sights]) ? 1u : 0u;
+        sights += look_at(q, f, i, today, &s[sights]) ? 1u : 0u;
     }
-    settle(q, i, day, (double)in->today_day, m);
-    return day;
+    settle(q, i, day, (double)in->today_day, today);
+    return sights;
 }
 
 /* Draw j of the new set is the draw at (j + 1/2)/n of the running sum of weights. */
@@ -165,39 +157,43 @@ static void close_today(question *q, size_t i, const mass *m)
     q->scale_kg[i] = fmin(m->from_eps * q->x.eps[i], m->most) + m->given;
 }
 
-tufa_status run_history(question *q, double *expected, double *log_sd)
+/* How far each finding lies from what was expected before anything was found: the farthest is kept. */
+static void keep_surprise(question *q, size_t sights, const sight *s, const double *mean, const double *square)
 {
-    sight *s = TAKE(q, q->in->findings + 1, sight);
+    q->surprise_index = -1;
+    q->used = (unsigned)sights;
+    for (size_t k = 0; k < sights; k++) {
+        double sd = sqrt(fmax(1e-12, square[k] - mean[k] * mean[k])), far = fabs(mean[k] / sd);
+        if (far <= q->surprise) continue;
+        q->surprise = far;
+        q->surprise_index = (int)(s[k].finding + q->skipped);
+    }
+}
+
+tufa_status run_history(question *q)
+{
+    size_t room = q->in->findings + 1, sights = 0;
+    sight *s = TAKE(q, room, sight);
     double *weight = TAKE(q, q->n, double), *scratch = TAKE(q, q->n, double);
-    double *mean = TAKE(q, q->in->findings + 1, double), *square = TAKE(q, q->in->findings + 1, double);
+    double *mean = TAKE(q, room, double), *square = TAKE(q, room, double), sum = 0.0, sum_square = 0.0;
     size_t *pick = TAKE(q, q->n, size_t);
     if (!s || !weight || !scratch || !mean || !square || !pick) return trouble(TUFA_MEMORY, "arena", NULL);
-    double sum = 0.0, sum_square = 0.0;
-    size_t sights = 0;
     for (size_t i = 0; i < q->n; i++) {
-        mass m;
-        walk(q, i, s, &sights, &m);
-        for (size_t k = 0; k < sights; k++) { /* what was expected before anything was found */
-            double z = s[k].seen_log - expected_log(&s[k], q->x.eps[i]);
-            mean[k] += z / (double)q->n;
-            square[k] += (z * z + s[k].sd * s[k].sd) / (double)q->n;
+        mass today;
+        sights = walk(q, i, s, &today);
+        for (size_t k = 0; k < sights; k++) {
+            double off = s[k].seen_log - expected_log(&s[k], q->x.eps[i]);
+            mean[k] += off / (double)q->n;
+            square[k] += (off * off + s[k].sd * s[k].sd) / (double)q->n;
         }
         weight[i] = sights ? posterior_of(q, i, s, sights, &q->x.eps[i]) : 1.0;
         sum += weight[i];
         sum_square += weight[i] * weight[i];
-        close_today(q, i, &m);
+        close_today(q, i, &today);
     }
-    q->surprise_index = -1;
-    q->used = (unsigned)sights;
-    for (size_t k = 0; k < sights; k++) {
-        double sd = sqrt(fmax(1e-12, square[k] - mean[k] * mean[k]));
-        if (expected) expected[k] = mean[k], log_sd[k] = sd;
-        if (fabs(mean[k] / sd) <= q->surprise) continue;
-        q->surprise = fabs(mean[k] / sd);
-        q->surprise_index = (int)s[k].finding;
-    }
-    q->effective_draws = sum > 0.0 ? sum * sum / sum_square : 0.0;
-    if (!(sum > 0.0)) return trouble(TUFA_CONFLICT, "findings", "no draw tells what was found");
+    keep_surprise(q, sights, s, mean, square);
+    if (!(sum > 0.0) || !(sum_square > 0.0)) return trouble(TUFA_CONFLICT, "found", "no draw tells what was found");
+    q->effective_draws = sum * sum / sum_square;
     if (sights == 0) return OK;
     resample(q, weight, sum, pick);
     pick_draws(q, pick, scratch);

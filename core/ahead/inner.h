@@ -39,6 +39,8 @@ typedef struct stretch {
 
 typedef struct question {
     const tufa_ahead_in *in;
+    tufa_ahead_in own;          /* what `in` points to */
+    size_t skipped;             /* findings older than the heater */
     tufa_arena *arena;
     size_t n;                   /* draws */
     tufa_heater heater;         /* filled */
@@ -67,8 +69,34 @@ TUFA_MUST_CHECK tufa_status rate_stretches(question *q);
 TUFA_MUST_CHECK tufa_status ask_year(const question *q, const stretch *s, double bed_m3, tufa_tank_month month[12]);
 size_t stretch_on(const question *q, double day);
 
+/* ---- look.c ---- */
+/* Checks and fills the question and works out everything up to the history. Findings older than the heater can be are
+ * left out: `skipped` of them at the beginning. `q->in` then points into the question. */
+TUFA_MUST_CHECK tufa_status pose(const tufa_ahead_in *in, tufa_arena *arena, question *q);
+
 /* ---- history.c ---- */
-TUFA_MUST_CHECK tufa_status run_history(question *q, double *expected, double *log_sd);
+/* Mass of one draw before its eps is known: from_eps x eps + given + grit; most: all that the water could have dropped. */
+typedef struct mass {
+    double from_eps, most, given, grit;
+} mass;
+
+enum { HEIGHT_POINTS = 24 };
+
+/* One reading as one draw sees it: ln of what is seen against ln of (mass x share), or by a table of heights. */
+typedef struct sight {
+    mass before;
+    double share, left_kg, seen_log, sd;
+    double unit;                      /* what is compared, over the finding's own unit */
+    size_t finding;                   /* its index in the question */
+    double height_log[HEIGHT_POINTS]; /* only for heights */
+    int by_height;
+} sight;
+
+size_t walk(const question *q, size_t draw, sight *s, mass *today); /* answers how many sights */
+double expected_log(const sight *s, double eps);
+double expected_value(const sight *s, double eps);                  /* in the unit of the finding */
+double likelihood(const question *q, const sight *s, double expected_log_);
+TUFA_MUST_CHECK tufa_status run_history(question *q);
 
 /* ---- lie.c ---- */
 /* The tank of one draw, for the geometry of its bed. */

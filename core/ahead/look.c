@@ -119,8 +119,7 @@ static tufa_status prepare_beds(question *q)
 static unsigned count_defaults(const tufa_heater *h)
 {
     unsigned n = 0;
-    for (int f = 0; f < TUFA_HEATER_FIELD_COUNT; f++)
-        n += h->field[f].basis == TUFA_BASIS_DEFAULT && (h->field[f].mid != 0.0 || h->field[f].hi != 0.0);
+    for (int f = 0; f < TUFA_HEATER_FIELD_COUNT; f++) n += h->field[f].basis == TUFA_BASIS_DEFAULT;
     return n;
 }
 
@@ -132,19 +131,42 @@ size_t tufa_ahead_bytes(unsigned months, unsigned draws, size_t findings)
            stretches * sizeof(stretch) + 64 * (200 + 40 * stretches);
 }
 
-tufa_status tufa_ahead_look(const tufa_ahead_in *in, tufa_arena *arena, tufa_ahead *out)
+/* What was found before this heater can have been put in was found in the one before it. A day's doubt of a month is
+ * left to who wrote it down. */
+static void skip_older(question *q)
+{
+    const tufa_value *age = &q->heater.field[TUFA_HEATER_AGE];
+    double grace_days = DAYS_MONTH;
+    if (q->in->heater.field[TUFA_HEATER_AGE].basis == TUFA_BASIS_NONE) return;
+    double first_day = (double)q->in->today_day - age->hi * DAYS_YEAR - grace_days;
+    while (q->own.findings > 0 && (double)q->own.found->day < first_day) {
+        q->own.found++;
+        q->own.findings--;
+        q->skipped++;
+    }
+}
+
+tufa_status pose(const tufa_ahead_in *in, tufa_arena *arena, question *q)
 {
     RETURN_IF(check_question(in));
-    question q = {.in = in, .arena = arena, .n = in->draws, .heater = in->heater};
+    *q = (question){.own = *in, .arena = arena, .n = in->draws, .heater = in->heater};
+    q->in = &q->own;
+    RETURN_IF(tufa_heater_fill(&q->heater));
+    RETURN_IF(fill_site(in, &q->site));
+    skip_older(q);
+    for (size_t g = 0; g < TUFA_EPS_POINTS; g++) q->eps_point[g] = tufa_eps_point(g);
+    RETURN_IF(lay_out_stretches(q));
+    RETURN_IF(draw_unknowns(q));
+    RETURN_IF(rate_stretches(q));
+    return prepare_beds(q);
+}
+
+tufa_status tufa_ahead_look(const tufa_ahead_in *in, tufa_arena *arena, tufa_ahead *out)
+{
+    question q;
+    RETURN_IF(pose(in, arena, &q));
+    RETURN_IF(run_history(&q));
     tufa_ahead a = {.months = in->months, .draws = in->draws};
-    RETURN_IF(tufa_heater_fill(&q.heater));
-    RETURN_IF(fill_site(in, &q.site));
-    for (size_t g = 0; g < TUFA_EPS_POINTS; g++) q.eps_point[g] = tufa_eps_point(g);
-    RETURN_IF(lay_out_stretches(&q));
-    RETURN_IF(draw_unknowns(&q));
-    RETURN_IF(rate_stretches(&q));
-    RETURN_IF(prepare_beds(&q));
-    RETURN_IF(run_history(&q, NULL, NULL));
     RETURN_IF(forecast(&q, &a));
     a.heater = q.heater;
     a.defaults = count_defaults(&q.heater);

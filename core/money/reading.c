@@ -99,6 +99,7 @@ void consider_reading(const worlds *ws, ledger *l, double best_usd, tufa_money_y
     look->gain_usd.p50 += out->reading_worth_usd - look->spend_now_usd;
     look->gain_usd.p10 = fmin(look->gain_usd.p10, look->gain_usd.p50);
     look->gain_usd.p90 = fmax(look->gain_usd.p90, look->gain_usd.p50);
+    look->mean_done_usd = best_usd + look->spend_now_usd - out->reading_worth_usd;
     double shift = look->spend_now_usd - out->reading_worth_usd;
     tufa_band done = out->option[out->propose_without_look].done_usd;
     look->done_usd = (tufa_band){done.p10 + shift, done.p50 + shift, done.p90 + shift};

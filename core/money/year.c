@@ -165,6 +165,7 @@ static void fill_option(const worlds *ws, ledger *l, tufa_choice c, tufa_money_o
     o->possible = 1;
     o->reason = reason_for(ws->in, c);
     o->done_usd = band_at(n, l->cost[c], l->scratch);
+    o->mean_done_usd = mean_of(n, l->cost[c]);
     for (size_t i = 0; i < n; i++) l->signal[i] = l->cost[TUFA_CHOICE_LEAVE][i] - l->cost[c][i];
     o->gain_usd = band_at(n, l->signal, l->scratch);
     o->mean_gain_usd = mean_of(n, l->signal);

@@ -29,7 +29,7 @@ typedef struct tufa_heater_field_row {
 } tufa_heater_field_row;
 const tufa_heater_field_row *tufa_heater_field_at(tufa_heater_field f);
 
-/* A heater with whatever is known; a field of basis NONE is filled. */
+/* A heater with whatever is known; a field of basis NONE is filled, and stays NONE only where it does not apply. */
 typedef struct tufa_heater {
     tufa_fuel fuel;
     tufa_value field[TUFA_HEATER_FIELD_COUNT];
@@ -100,7 +100,8 @@ typedef struct tufa_ahead_in {
     size_t uses;
     const tufa_finding *found;   /* by rising day */
     size_t findings;
-    tufa_eps eps;                /* before the findings here: the prior, or what the neighbours taught */
+    tufa_eps eps;                /* before the findings here: the prior, or what the neighbours taught; the findings are
+                                    held against it draw by draw, so never hand in a posterior that knows them already */
     int64_t today_day;
     unsigned months;             /* horizon, at most TUFA_AHEAD_MAX_MONTHS */
     unsigned draws;              /* at most TUFA_AHEAD_MAX_DRAWS */

@@ -11,26 +11,30 @@
 extern "C" {
 #endif
 
-/* What one finding says, beside what was expected before it. */
+/* What one finding says, beside what was expected. Without a reading (a cleaning only) everything is 0. */
 typedef struct tufa_learn_finding {
+    int reads;                                 /* 1: it was held against the forecast */
     double expected, expected_lo, expected_hi; /* in the unit of the finding: median, 10 and 90 % before any finding */
-    double surprise;                           /* distance from what the other findings and the prior lead to, in standard deviations */
-    int contradicts;                           /* beyond 3 of them: named, not quietly averaged in */
+    double surprise;                           /* distance in the log from what prior and all other findings lead to, in standard deviations */
+    int contradicts;                           /* surprise above TUFA_CONTRADICTS: to be named, not quietly averaged in */
 } tufa_learn_finding;
+#define TUFA_CONTRADICTS 3.0
 
 typedef struct tufa_learn {
     tufa_eps prior, posterior;
     tufa_value prior_eps, posterior_eps;
     double ratio, ratio_lo, ratio_hi; /* posterior over the prior's median: "lays down 1.6 times what the water says" */
     size_t used;                      /* findings that carry a reading */
-    int contradicting;                /* index of the finding that fits least and contradicts; -1: none */
-    int after_replacement;            /* 1: findings older than the heater were left out */
+    size_t skipped;                   /* findings older than the heater, left out */
+    int contradicting;                /* index of the finding that contradicts most; -1: none */
 } tufa_learn;
 
 /* Posterior of eps_ref on the grid, with everything else that is not known averaged over `in->draws` draws. `each` has
- * room for in->findings, or is NULL. `in->eps` is the prior: by fuel, or handed down by the houses on the same water. */
+ * room for in->findings, or is NULL. `in->eps` is the prior: by fuel, or handed down by the houses on the same water.
+ * `arena` holds scratch only and is rewound; tufa_learn_bytes says how much it takes. */
 TUFA_MUST_CHECK tufa_status tufa_learn_eps(const tufa_ahead_in *in, tufa_arena *arena, tufa_learn *out,
                                            tufa_learn_finding *each);
+size_t tufa_learn_bytes(unsigned draws, size_t findings);
 
 /* Closed form for a log-normal prior and one log-normal reading of eps: the check of the above. */
 void tufa_learn_conjugate(double prior_log_mean, double prior_log_sd, double reading_log, double reading_log_sd,

@@ -89,7 +89,8 @@ tufa_money_in tufa_money_defaults(const tufa_ahead *ahead);
  * its life, so that the horizon does not punish it. */
 typedef struct tufa_money_option {
     int possible;                     /* 0: does not apply (elements in a gas tank) */
-    tufa_band done_usd;               /* doing it now, and then leaving the heater alone */
+    tufa_band done_usd;               /* doing it now, and then nothing but what pays later */
+    double mean_done_usd;
     tufa_band gain_usd;               /* left_usd less done_usd, draw by draw; > 0: it pays */
     double mean_gain_usd;             /* its mean: what the choice is made by */
     double best_share;                /* of draws in which it is the cheapest */

@@ -1,0 +1,356 @@
+#include "tests/property/ahead_case.h"
+
+#include <string.h>
+
+static const double DAYS_YEAR = 365.25;
+
+static void never_more_lies_there_than_the_water_could_drop(void **state)
+{
+    (void)state;
+    for (int fuel = 0; fuel < TUFA_FUEL_COUNT; fuel++) {
+        tufa_ahead_in in = case_in((tufa_fuel)fuel, 12.0);
+        tufa_ahead a;
+        in.eps = tufa_eps_lognormal(0.5, 1.0); /* much more than anybody has measured */
+        look_in(0, &in, &a);
+        for (unsigned i = 0; i < a.draws; i++) {
+            double most_kg = 1e-6 * 111.0 * a.draw_litres_day[i] * DAYS_YEAR * a.draw_age_years[i];
+            CHECK_TRUE(a.draw_kg[i] >= 0.0 && a.draw_kg[i] <= most_kg, i);
+        }
+    }
+    free_rooms();
+}
+
+static void masses_are_linear_in_eps(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = case_in(TUFA_ELECTRIC, 8.0);
+    tufa_ahead low, high;
+    memset(in.eps.weight, 0, sizeof in.eps.weight);
+    in.eps.weight[90] = 1.0;
+    look_in(0, &in, &low);
+    in.eps.weight[90] = 0.0;
+    in.eps.weight[110] = 1.0;
+    look_in(1, &in, &high);
+    for (unsigned i = 0; i < low.draws; i++)
+        CHECK_REL(high.draw_kg[i] / low.draw_kg[i], high.draw_eps[i] / low.draw_eps[i], 1e-12, i);
+    free_rooms();
+}
+
+static void check_more(const tufa_ahead *less, const tufa_ahead *more, int id)
+{
+    for (unsigned i = 0; i < less->draws; i++)
+        CHECK_TRUE(more->draw_kg[i] >= less->draw_kg[i] * (1.0 - 1e-12) && more->draw_kg_year[i] >= less->draw_kg_year[i] * (1.0 - 1e-9), id * 1000 + (int)i);
+    CHECK_TRUE(more->now_kg.p50 > less->now_kg.p50 && more->kg[less->months].p90 > less->kg[less->months].p90, id);
+    CHECK_TRUE(more->element_reached.years[1] <= less->element_reached.years[1] + 1e-9, id);
+}
+
+static void hotter_richer_fuller_houses_leave_more(void **state)
+{
+    (void)state;
+    double richer[6];
+    for (int t = 0; t < 6; t++) richer[t] = 1.3 * CASE_MG_L[t];
+    tufa_ahead_in base = case_in(TUFA_ELECTRIC, 8.0), in;
+    tufa_ahead less, more;
+    look_in(0, &base, &less);
+    in = base;
+    in.ccpp.mg_L = richer;
+    look_in(1, &in, &more);
+    check_more(&less, &more, 1);
+    tufa_use two = {.people = given(2.0)}, five = {.people = given(5.0)};
+    base.use = &two;
+    base.uses = 1;
+    look_in(0, &base, &less);
+    in = base;
+    in.use = &five;
+    look_in(1, &in, &more);
+    check_more(&less, &more, 2);
+    tufa_use cool = {.setpoint_K = given(322.0)}, hot = {.setpoint_K = given(336.0)};
+    base.use = &cool;
+    look_in(0, &base, &less);
+    in.use = &hot;
+    look_in(1, &in, &more);
+    check_more(&less, &more, 3);
+    tufa_use soft = {.softened = tufa_softened_default()}, raw = {.people = given(2.6)};
+    base.use = &soft;
+    look_in(0, &base, &less);
+    in.use = &raw;
+    look_in(1, &in, &more);
+    check_more(&less, &more, 4);
+    CHECK_TRUE(less.rate_kg_year.p50 < 0.05 * more.rate_kg_year.p50, 4); /* measured: 14 of 907 g a year */
+    free_rooms();
+}
+
+static void a_draw_is_the_same_alone_or_among_many(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = case_in(TUFA_GAS, 8.0);
+    tufa_ahead many, few;
+    in.draws = 500;
+    look_in(0, &in, &many);
+    in.draws = 100;
+    look_in(1, &in, &few);
+    for (unsigned i = 0; i < 100; i++) {
+        CHECK_NEAR(few.draw_kg[i], many.draw_kg[i], 0.0, i);
+        CHECK_NEAR(few.draw_trouble_years[i], many.draw_trouble_years[i], 0.0, i);
+    }
+    in.months = 60; /* a shorter horizon changes nothing of today */
+    look_in(2, &in, &few);
+    for (unsigned i = 0; i < 100; i++) CHECK_NEAR(few.draw_kg[i], many.draw_kg[i], 0.0, i);
+    in.key++;
+    look_in(3, &in, &few);
+    CHECK_TRUE(few.draw_kg[0] != many.draw_kg[0], 0);
+    free_rooms();
+}
+
+static void bands_are_ordered_and_a_bed_left_alone_only_grows(void **state)
+{
+    (void)state;
+    for (int fuel = 0; fuel < TUFA_FUEL_COUNT; fuel++) {
+        tufa_ahead_in in = case_in((tufa_fuel)fuel, 5.0);
+        tufa_ahead a;
+        in.sand_mg_L = between(0.2, 0.05, 0.6);
+        look_in(0, &in, &a);
+        tufa_band *by_month[] = {a.kg, a.bed_m3, a.depth_m};
+        for (size_t b = 0; b < 3; b++)
+            for (unsigned m = 0; m <= a.months; m++) {
+                tufa_band x = by_month[b][m];
+                CHECK_TRUE(x.p10 <= x.p50 && x.p50 <= x.p90 && x.p10 >= 0.0, (int)(1000 * b + m));
+                if (m == 0 || b == 1) continue; /* litres dip a little each time the element sheds a layer */
+                CHECK_TRUE(x.p50 >= by_month[b][m - 1].p50 - 1e-9, (int)(1000 * b + m));
+            }
+    }
+    free_rooms();
+}
+
+static void coarser_bands_lie_on_the_fine_ones(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = case_in(TUFA_ELECTRIC, 5.0);
+    tufa_ahead fine, coarse;
+    look_in(0, &in, &fine);
+    in.band_step = 12;
+    look_in(1, &in, &coarse);
+    for (unsigned m = 0; m <= in.months; m += 12) CHECK_NEAR(coarse.kg[m].p50, fine.kg[m].p50, 0.0, m);
+    for (unsigned m = 0; m <= in.months; m++) CHECK_REL(coarse.kg[m].p50, fine.kg[m].p50, 0.01, m);
+    free_rooms();
+}
+
+static void a_cleaning_leaves_what_it_left(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = case_in(TUFA_ELECTRIC, 9.0);
+    tufa_ahead a, never;
+    tufa_finding today = {.kind = TUFA_FOUND_CLEANED, .day = TODAY, .left_kg = given(0.7)};
+    look_in(0, &in, &never);
+    in.found = &today;
+    in.findings = 1;
+    look_in(1, &in, &a);
+    for (unsigned i = 0; i < a.draws; i++) CHECK_NEAR(a.draw_kg[i], 0.7, 1e-12, i);
+    today.left_kg = (tufa_value){0};
+    today.left_share = given(0.25);
+    look_in(2, &in, &a);
+    for (unsigned i = 0; i < a.draws; i++) CHECK_REL(a.draw_kg[i], 0.25 * never.draw_kg[i], 1e-12, i);
+    CHECK_TRUE(a.rests_on == TUFA_RESTS_ON_PRIOR && a.found_used == 0, 0);
+    free_rooms();
+}
+
+static void a_plan_acts_from_its_day_on(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = case_in(TUFA_ELECTRIC, 6.0);
+    tufa_use use[2] = {{.day = 0, .setpoint_K = given(333.15)}, {.day = TODAY + 3652, .setpoint_K = given(322.0)}};
+    tufa_ahead as_is, planned;
+    in.use = use;
+    in.uses = 1;
+    look_in(0, &in, &as_is);
+    in.uses = 2;
+    look_in(1, &in, &planned);
+    for (unsigned m = 0; m <= 119; m++) CHECK_NEAR(planned.kg[m].p50, as_is.kg[m].p50, 1e-12, m);
+    CHECK_TRUE(planned.kg[240].p50 < as_is.kg[240].p50, 240);
+    free_rooms();
+}
+
+static void a_weighed_mass_narrows_and_moves_the_forecast(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = case_in(TUFA_ELECTRIC, 9.0);
+    tufa_ahead before, after;
+    look_in(0, &in, &before);
+    double found_kg[] = {0.5, 1.0, 2.0};
+    for (int k = 0; k < 3; k++) {
+        tufa_finding f = {.kind = TUFA_FOUND_WEIGHED, .day = TODAY - 1, .value = found_kg[k] * before.now_kg.p50, .left_kg = given(0.0)};
+        in.found = &f;
+        in.findings = 1;
+        look_in(1, &in, &after);
+        double spread = log(after.rate_kg_year.p90 / after.rate_kg_year.p10);
+        CHECK_TRUE(spread < 0.7 * log(before.rate_kg_year.p90 / before.rate_kg_year.p10), k);
+        double moved = log(after.rate_kg_year.p50 / before.rate_kg_year.p50), told = log(found_kg[k]);
+        CHECK_TRUE(k == 1 ? fabs(moved) < 0.12 : moved * told > 0.5 * told * told, k);
+        CHECK_TRUE(after.rests_on == TUFA_RESTS_ON_FINDINGS && after.found_used == 1, k);
+    }
+    free_rooms();
+}
+
+static void a_finding_older_than_the_heater_is_left_out(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = case_in(TUFA_ELECTRIC, 3.0);
+    tufa_finding old = {.kind = TUFA_FOUND_WEIGHED, .day = TODAY - 3000, .value = 12.0};
+    tufa_ahead plain, with;
+    look_in(0, &in, &plain);
+    in.found = &old;
+    in.findings = 1;
+    look_in(1, &in, &with);
+    CHECK_NEAR(with.now_kg.p50, plain.now_kg.p50, 0.0, 0);
+    CHECK_TRUE(with.found_used == 0, 0);
+    free_rooms();
+}
+
+static void a_higher_element_is_reached_later(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = case_in(TUFA_ELECTRIC, 4.0);
+    double before = -1.0;
+    for (int k = 0; k < 5; k++) {
+        tufa_ahead a;
+        in.heater.field[TUFA_HEATER_ELEMENT_LOW] = given(0.06 + 0.03 * k);
+        look_in(0, &in, &a);
+        CHECK_TRUE(a.element_reached.years[1] >= before, k);
+        CHECK_TRUE(a.element_reached.p_now <= a.element_reached.p_this_year && a.element_reached.p_this_year <= a.element_reached.p_horizon, k);
+        before = a.element_reached.years[1];
+        for (unsigned i = 0; i < a.draws; i++) CHECK_TRUE(a.draw_trouble_years[i] <= 0.0 || a.draw_trouble_kg[i] >= a.draw_kg[i], i);
+    }
+    free_rooms();
+}
+
+static void a_table_of_tank_results_serves_as_the_tank(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = case_in(TUFA_ELECTRIC, 7.0);
+    tufa_heater h = in.heater;
+    CHECK_OK(tufa_heater_fill(&h), 0);
+    tufa_tank_month month[24];
+    double bed[2] = {0.0, 0.05}, litres = tufa_hot_litres_day(tufa_people_default().mid);
+    for (int k = 0; k < 24; k++) {
+        tufa_tank_ask ask = {.heater = &h, .month = k % 12, .bed_m3 = bed[k / 12], .setpoint_K = h.field[TUFA_HEATER_SETPOINT].mid,
+                             .draw_m3_day = 1e-3 * litres, .inlet_K = tufa_inlet_K(287.55, 6.0, k % 12), .room_K = 292.85};
+        CHECK_OK(tufa_ahead_plain_tank(NULL, &ask, &month[k]), k);
+    }
+    tufa_tank_table table = {.steps = 2, .bed_m3 = bed, .month = month};
+    tufa_ahead plain, tabled;
+    look_in(0, &in, &plain);
+    in.tank = tufa_ahead_table_tank;
+    in.tank_ctx = &table;
+    look_in(1, &in, &tabled);
+    CHECK_REL(tabled.kg[240].p50, plain.kg[240].p50, 1e-12, 0);
+    CHECK_REL(tabled.energy_J_year.p50, plain.energy_J_year.p50, 1e-12, 0);
+    for (int k = 0; k < 24; k++) month[k].mean_K += 5.0; /* a hotter tank */
+    look_in(2, &in, &tabled);
+    CHECK_TRUE(tabled.kg[240].p50 > plain.kg[240].p50, 1);
+    free_rooms();
+}
+
+static void a_reading_that_would_help_is_named(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = case_in(TUFA_ELECTRIC, 9.0);
+    tufa_ahead a, b;
+    look_in(0, &in, &a);
+    CHECK_TRUE(a.best < TUFA_SHARPEN_COUNT && a.spread_after[a.best] < a.spread_now, 0);
+    for (int s = 0; s < TUFA_SHARPEN_COUNT; s++) CHECK_TRUE(a.spread_after[s] >= a.spread_after[a.best] - 1e-12 && a.spread_after[s] <= a.spread_now + 1e-9, s);
+    CHECK_REL(a.spread_after[TUFA_SHARPEN_AGE], a.spread_now, 1e-9, 1); /* the age is known already */
+    in.heater.field[TUFA_HEATER_AGE] = between(9.0, 2.0, 20.0);
+    look_in(1, &in, &b);
+    CHECK_TRUE(b.spread_after[TUFA_SHARPEN_AGE] < b.spread_now, 2);
+    free_rooms();
+}
+
+static void gas_floors_boil_sooner_under_harder_water(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = case_in(TUFA_GAS, 1.0);
+    tufa_ahead soft, hard;
+    double softer[6];
+    for (int t = 0; t < 6; t++) softer[t] = 0.3 * CASE_MG_L[t];
+    look_in(0, &in, &hard);
+    in.ccpp.mg_L = softer;
+    look_in(1, &in, &soft);
+    CHECK_TRUE(hard.gas_rumbles.years[1] < soft.gas_rumbles.years[1], 0);
+    CHECK_TRUE(hard.gas_loss_share.p50 > soft.gas_loss_share.p50 && hard.gas_loss_share.p90 < 1.0, 0);
+    CHECK_TRUE(!hard.element_reached.known[0] && hard.element_reached.p_horizon == 0.0, 0);
+    free_rooms();
+}
+
+static void a_heater_is_filled_from_what_is_known(void **state)
+{
+    (void)state;
+    tufa_heater h = {.fuel = TUFA_ELECTRIC};
+    h.field[TUFA_HEATER_VOLUME] = given(0.302);
+    CHECK_OK(tufa_heater_fill(&h), 0);
+    double d = h.field[TUFA_HEATER_DIAMETER].mid, H = h.field[TUFA_HEATER_HEIGHT].mid;
+    CHECK_REL(0.7853981633974483 * d * d * H, 0.302, 1e-12, 0);
+    CHECK_REL(h.field[TUFA_HEATER_ELEMENT_LOW].mid, 0.1 * H, 1e-12, 0);
+    CHECK_TRUE(h.field[TUFA_HEATER_VOLUME].basis == TUFA_BASIS_GIVEN && h.field[TUFA_HEATER_DOME].basis == TUFA_BASIS_DEFAULT, 0);
+    tufa_heater again = h;
+    CHECK_OK(tufa_heater_fill(&again), 1);
+    CHECK_TRUE(memcmp(&again, &h, sizeof h) == 0, 1);
+    for (int f = 0; f < TUFA_HEATER_FIELD_COUNT; f++) { /* every default lies in its own range */
+        const tufa_heater_field_row *row = tufa_heater_field_at((tufa_heater_field)f);
+        tufa_value v[2] = {row->electric, row->gas};
+        for (int k = 0; k < 2; k++)
+            CHECK_TRUE((v[k].mid == 0.0 && v[k].hi == 0.0) || (row->least <= v[k].lo && v[k].lo <= v[k].mid && v[k].mid <= v[k].hi && v[k].hi <= row->most), f);
+    }
+    h = (tufa_heater){.fuel = TUFA_ELECTRIC};
+    h.field[TUFA_HEATER_ELEMENT_LOW] = given(2.0);
+    CHECK_CODE(tufa_heater_fill(&h), TUFA_CONFLICT, 2);
+    h.field[TUFA_HEATER_ELEMENT_LOW] = given(NAN);
+    CHECK_CODE(tufa_heater_fill(&h), TUFA_RANGE, 3);
+}
+
+static void absurd_questions_are_refused_by_name(void **state)
+{
+    (void)state;
+    static unsigned char room[4096];
+    tufa_ahead_in good = case_in(TUFA_ELECTRIC, 5.0), in;
+    tufa_ahead a;
+    tufa_arena small = {.base = room, .size = sizeof room};
+    CHECK_CODE(tufa_ahead_look(&good, &small, &a), TUFA_MEMORY, 0);
+    double bad[6] = {NAN, 60.0, 65.0, 75.0, 92.0, 111.0};
+    in = good;
+    in.ccpp.mg_L = bad;
+    CHECK_CODE(tufa_ahead_look(&in, &small, &a), TUFA_RANGE, 1);
+    in = good;
+    in.draws = 0;
+    CHECK_CODE(tufa_ahead_look(&in, &small, &a), TUFA_RANGE, 2);
+    in = good;
+    in.ccpp.draws = 0;
+    CHECK_CODE(tufa_ahead_look(&in, &small, &a), TUFA_MISSING, 3);
+    tufa_finding f[2] = {{.kind = TUFA_FOUND_WEIGHED, .day = TODAY - 5, .value = 1.0}, {.kind = TUFA_FOUND_WEIGHED, .day = TODAY - 9, .value = 1.0}};
+    in = good;
+    in.found = f;
+    in.findings = 2;
+    CHECK_CODE(tufa_ahead_look(&in, &small, &a), TUFA_CONFLICT, 4);
+    f[1].day = TODAY + 1;
+    CHECK_CODE(tufa_ahead_look(&in, &small, &a), TUFA_RANGE, 5);
+    f[1] = (tufa_finding){.kind = TUFA_FOUND_HEIGHT, .day = TODAY, .value = -1.0};
+    CHECK_CODE(tufa_ahead_look(&in, &small, &a), TUFA_RANGE, 6);
+    in = good;
+    in.eps.weight[3] += 0.5;
+    CHECK_CODE(tufa_ahead_look(&in, &small, &a), TUFA_RANGE, 7);
+    tufa_use hot = {.setpoint_K = given(500.0)};
+    in = good;
+    in.use = &hot;
+    in.uses = 1;
+    tufa_arena arena = {.base = malloc(ROOM_BYTES), .size = ROOM_BYTES};
+    CHECK_CODE(tufa_ahead_look(&in, &arena, &a), TUFA_RANGE, 8);
+    free(arena.base);
+}
+
+RUN(cmocka_unit_test(never_more_lies_there_than_the_water_could_drop), cmocka_unit_test(masses_are_linear_in_eps),
+    cmocka_unit_test(hotter_richer_fuller_houses_leave_more), cmocka_unit_test(a_draw_is_the_same_alone_or_among_many),
+    cmocka_unit_test(bands_are_ordered_and_a_bed_left_alone_only_grows), cmocka_unit_test(coarser_bands_lie_on_the_fine_ones),
+    cmocka_unit_test(a_cleaning_leaves_what_it_left), cmocka_unit_test(a_plan_acts_from_its_day_on),
+    cmocka_unit_test(a_weighed_mass_narrows_and_moves_the_forecast), cmocka_unit_test(a_finding_older_than_the_heater_is_left_out),
+    cmocka_unit_test(a_higher_element_is_reached_later), cmocka_unit_test(a_table_of_tank_results_serves_as_the_tank),
+    cmocka_unit_test(a_reading_that_would_help_is_named), cmocka_unit_test(gas_floors_boil_sooner_under_harder_water),
+    cmocka_unit_test(a_heater_is_filled_from_what_is_known), cmocka_unit_test(absurd_questions_are_refused_by_name))

@@ -1,0 +1,158 @@
+#include "tests/property/ahead_case.h"
+#include "tufa/learn.h"
+
+static const double DAYS_YEAR = 365.25;
+
+/* At the reference state the kept share is eps itself, whatever order and X_ref are: then nothing but eps is unknown. */
+static tufa_ahead_in reference_in(double age_years)
+{
+    static const double T_K[1] = {TUFA_REF_K}, mg_L[1] = {TUFA_REF_CCPP_MG_L};
+    static tufa_use use;
+    tufa_ahead_in in = case_in(TUFA_ELECTRIC, age_years);
+    in.ccpp = (tufa_ccpp){.draws = 1, .temps = 1, .T_K = T_K, .mg_L = mg_L};
+    in.heater.field[TUFA_HEATER_VOLUME] = given(0.19);
+    use = (tufa_use){.litres_day = given(190.0 * 86400.0 / TUFA_REF_STAY_S), .setpoint_K = given(TUFA_REF_K)};
+    in.use = &use;
+    in.uses = 1;
+    in.misread_share = 0.0;
+    in.draws = 40;
+    return in;
+}
+
+static double kg_per_eps(double years) { return 1e-6 * TUFA_REF_CCPP_MG_L * 190.0 * 86400.0 / TUFA_REF_STAY_S * DAYS_YEAR * years; }
+
+static tufa_learn learned(const tufa_ahead_in *in, tufa_learn_finding *each)
+{
+    tufa_learn l;
+    tufa_arena arena = {.base = malloc(ROOM_BYTES), .size = tufa_learn_bytes(in->draws, in->findings)};
+    CHECK_OK(tufa_learn_eps(in, &arena, &l, each), 0);
+    CHECK_TRUE(arena.used == 0, 0);
+    free(arena.base);
+    return l;
+}
+
+static void the_grid_gives_what_the_closed_form_gives(void **state)
+{
+    (void)state;
+    for (uint64_t i = 0; i < 20; i++) {
+        double eps = 0.12 * exp(0.5 * tufa_normal(5, 1, i)), years = 3.0 + (double)i * 0.5, mean, sd, want_mean, want_sd;
+        tufa_ahead_in in = reference_in(years);
+        tufa_finding f = {.kind = TUFA_FOUND_WEIGHED, .day = TODAY, .value = eps * kg_per_eps(years), .left_kg = given(0.0)};
+        in.found = &f;
+        in.findings = 1;
+        tufa_learn l = learned(&in, NULL);
+        tufa_eps_moments(&l.posterior, &mean, &sd);
+        tufa_learn_conjugate(log(0.12), 0.55, log(eps), 0.25, &want_mean, &want_sd);
+        CHECK_NEAR(mean, want_mean, 2e-3, i); /* grid cells are 0.029 wide */
+        CHECK_NEAR(sd, want_sd, 2e-3, i);
+    }
+}
+
+static void more_of_the_same_narrows(void **state)
+{
+    (void)state;
+    tufa_finding f[6];
+    tufa_ahead_in in = reference_in(12.0);
+    double before = 1e9, mean, sd;
+    for (size_t k = 0; k < 6; k++)
+        f[k] = (tufa_finding){.kind = k % 2 ? TUFA_FOUND_SLURRY : TUFA_FOUND_WEIGHED, .day = TODAY - 3600 + 700 * (int64_t)k, .left_kg = given(0.0)};
+    in.misread_share = 0.02;
+    in.found = f;
+    double since = 12.0 * DAYS_YEAR - 3600.0;
+    for (size_t k = 0; k < 6; k++) {
+        f[k].value = 0.2 * kg_per_eps(since / DAYS_YEAR);
+        if (k % 2) { /* in litres, at the default packing */
+            tufa_packing p = tufa_packing_default();
+            f[k].value = tufa_packing_bed_m3(&p, f[k].value);
+        }
+        since = 700.0;
+        in.findings = k + 1;
+        tufa_learn l = learned(&in, NULL);
+        tufa_eps_moments(&l.posterior, &mean, &sd);
+        CHECK_TRUE(sd < before, (int)k);
+        CHECK_TRUE(l.contradicting == -1 && l.used == k + 1, (int)k);
+        before = sd;
+    }
+    CHECK_NEAR(mean, log(0.2), 0.15, 9);
+}
+
+static void a_height_is_read_through_the_shape_of_the_floor(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = reference_in(10.0);
+    tufa_ahead a;
+    tufa_finding f = {.kind = TUFA_FOUND_HEIGHT, .day = TODAY};
+    in.draws = 200;
+    look_in(0, &in, &a);
+    double before[2], after[2];
+    tufa_eps_moments(&in.eps, &before[0], &before[1]);
+    in.found = &f;
+    in.findings = 1;
+    double last = -10.0;
+    for (int k = -1; k <= 1; k++) {
+        f.value = a.now_depth_m.p50 * exp(0.4 * k);
+        tufa_learn_finding each;
+        tufa_learn l = learned(&in, &each);
+        tufa_eps_moments(&l.posterior, &after[0], &after[1]);
+        CHECK_TRUE(after[1] < before[1] && after[0] > last, k);
+        CHECK_REL(each.expected, a.now_depth_m.p50, 0.15, k); /* kept by table, against the bed as it lies */
+        last = after[0];
+    }
+    free_rooms();
+}
+
+static void a_finding_that_contradicts_is_named_and_hardly_moves_the_rest(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = reference_in(10.0);
+    in.misread_share = 0.02;
+    tufa_finding f[3];
+    for (int k = 0; k < 3; k++)
+        f[k] = (tufa_finding){.kind = TUFA_FOUND_WEIGHED, .day = TODAY - 2200 + 1100 * k, .left_kg = given(0.0),
+                              .value = 0.12 * kg_per_eps(k == 0 ? 10.0 - 2200.0 / DAYS_YEAR : 1100.0 / DAYS_YEAR)};
+    in.found = f;
+    in.findings = 2;
+    tufa_learn two = learned(&in, NULL);
+    in.findings = 3;
+    f[2].value *= 12.0;
+    tufa_learn_finding each[3];
+    tufa_learn three = learned(&in, each);
+    CHECK_TRUE(three.contradicting == 2 && each[2].contradicts && !each[0].contradicts && !each[1].contradicts, 0);
+    CHECK_NEAR(log(three.posterior_eps.mid / two.posterior_eps.mid), 0.0, 0.15, 1);
+    tufa_ahead a;
+    look_in(0, &in, &a);
+    CHECK_TRUE(a.found_surprise_index == 2 && a.found_surprise > 3.0, 2);
+    free_rooms();
+}
+
+static void a_house_that_lays_down_more_is_found_to(void **state)
+{
+    (void)state;
+    int inside = 0;
+    enum { HOUSES = 40 };
+    for (uint64_t i = 0; i < HOUSES; i++) {
+        double truth;
+        tufa_ahead_in in = case_in(TUFA_ELECTRIC, 8.0), quiet = in;
+        tufa_ahead a;
+        quiet.draws = in.draws = 120;
+        quiet.key = 1000 + i;
+        look_in(0, &quiet, &a);
+        unsigned pick = (unsigned)(i % a.draws); /* one draw of another world is the truth */
+        truth = a.draw_eps[pick];
+        tufa_finding f = {.kind = TUFA_FOUND_WEIGHED, .day = TODAY, .left_kg = given(0.0),
+                          .value = a.draw_kg[pick] * exp(0.25 * tufa_normal(9, 9, i))};
+        in.found = &f;
+        in.findings = 1;
+        in.key = 5000 + i;
+        tufa_learn l = learned(&in, NULL);
+        inside += truth >= l.posterior_eps.lo && truth <= l.posterior_eps.hi;
+    }
+    /* 80 % are expected inside; 40 houses give that within 4 standard errors of 6 % */
+    CHECK_TRUE(inside >= 22 && inside <= 40, inside);
+    free_rooms();
+}
+
+RUN(cmocka_unit_test(the_grid_gives_what_the_closed_form_gives), cmocka_unit_test(more_of_the_same_narrows),
+    cmocka_unit_test(a_height_is_read_through_the_shape_of_the_floor),
+    cmocka_unit_test(a_finding_that_contradicts_is_named_and_hardly_moves_the_rest),
+    cmocka_unit_test(a_house_that_lays_down_more_is_found_to))

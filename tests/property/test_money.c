@@ -1,0 +1,218 @@
+#include "tests/property/ahead_case.h"
+#include "tufa/money.h"
+
+static tufa_money_year money_of(const tufa_money_in *in)
+{
+    static unsigned char room[8 << 20];
+    tufa_arena arena = {.base = room, .size = tufa_money_bytes(in->ahead->draws)};
+    tufa_money_year y;
+    CHECK_OK(tufa_money_look(in, &arena, &y), 0);
+    CHECK_TRUE(arena.used == 0, 0);
+    return y;
+}
+
+static void survival_is_conditional_as_it_should_be(void **state)
+{
+    (void)state;
+    for (uint64_t i = 0; i < 2000; i++) {
+        tufa_weibull w;
+        double mean = 5.0 + 15.0 * tufa_uniform(1, 1, i), shape = 0.7 + 4.0 * tufa_uniform(1, 2, i), age = 25.0 * tufa_uniform(1, 3, i);
+        CHECK_OK(tufa_weibull_from_mean(mean, shape, &w), i);
+        CHECK_REL(tufa_weibull_mean(&w), mean, 1e-13, i);
+        double now = tufa_weibull_survival(&w, age), later = tufa_weibull_survival(&w, age + 1.0);
+        CHECK_NEAR(tufa_weibull_fails_within(&w, age, 1.0), 1.0 - later / now, 1e-12, i);
+        double h = 1e-5, slope = (log(tufa_weibull_survival(&w, age + 1.0 - h)) - log(tufa_weibull_survival(&w, age + 1.0 + h))) / (2.0 * h);
+        CHECK_REL(tufa_weibull_hazard(&w, age + 1.0), slope, 1e-6, i);
+    }
+}
+
+/* Mean remaining life by the trapezoidal rule over survival. */
+static void remaining_life_is_the_area_under_survival(void **state)
+{
+    (void)state;
+    for (uint64_t i = 0; i < 60; i++) {
+        tufa_weibull w;
+        double shape = i == 0 ? 1.0 : 0.9 + 3.0 * tufa_uniform(2, 1, i), age = i == 0 ? 7.0 : 30.0 * tufa_uniform(2, 2, i), left, sum = 0.0;
+        CHECK_OK(tufa_weibull_from_mean(12.0, shape, &w), i);
+        CHECK_OK(tufa_weibull_remaining(&w, age, &left), i);
+        enum { STEPS = 200000 };
+        double now = tufa_weibull_survival(&w, age), dt = 300.0 / STEPS;
+        for (int k = 0; k <= STEPS; k++) sum += (k == 0 || k == STEPS ? 0.5 : 1.0) * tufa_weibull_survival(&w, age + k * dt) / now * dt;
+        CHECK_REL(left, sum, 1e-6, i);
+        if (i == 0) CHECK_REL(left, 12.0, 1e-12, i); /* without memory */
+    }
+    tufa_weibull w;
+    double left;
+    CHECK_OK(tufa_weibull_from_mean(12.0, 2.2, &w), 100);
+    CHECK_OK(tufa_weibull_remaining(&w, 0.0, &left), 100);
+    CHECK_REL(left, 12.0, 1e-12, 100);
+}
+
+static void an_older_tank_leaks_sooner(void **state)
+{
+    (void)state;
+    double before = 0.0, left = 1e9;
+    for (int age = 1; age <= 25; age += 4) {
+        tufa_ahead_in in = case_in(TUFA_ELECTRIC, age);
+        tufa_ahead a;
+        look_in(0, &in, &a);
+        tufa_money_in m = tufa_money_defaults(&a);
+        tufa_money_year y = money_of(&m);
+        CHECK_TRUE(y.p_tank.p50 > before, age);
+        CHECK_TRUE(y.p_tank.p10 <= y.p_tank.p50 && y.p_tank.p50 <= y.p_tank.p90 && y.p_tank.p90 < 1.0, age);
+        CHECK_TRUE(y.remaining_years.p50 < left, age);
+        before = y.p_tank.p50;
+        left = y.remaining_years.p50;
+    }
+    free_rooms();
+}
+
+static void a_higher_price_makes_nothing_cheaper(void **state)
+{
+    (void)state;
+    for (int fuel = 0; fuel < TUFA_FUEL_COUNT; fuel++) {
+        tufa_ahead_in in = case_in((tufa_fuel)fuel, 9.0);
+        tufa_ahead a;
+        look_in(0, &in, &a);
+        tufa_money_in m = tufa_money_defaults(&a);
+        tufa_money_year base = money_of(&m);
+        for (int p = 0; p < TUFA_PRICE_COUNT; p++) {
+            if (p == TUFA_PRICE_DISCOUNT) continue; /* no price */
+            tufa_money_in dear = m;
+            dear.prices.usd[p].mid *= 1.5;
+            dear.prices.usd[p].lo *= 1.5;
+            dear.prices.usd[p].hi *= 1.5;
+            tufa_money_year y = money_of(&dear);
+            for (int c = 0; c < TUFA_CHOICE_COUNT; c++) {
+                if (!base.option[c].possible || c == TUFA_CHOICE_LOOK) continue;
+                CHECK_TRUE(y.option[c].mean_done_usd >= base.option[c].mean_done_usd - 1e-9, 100 * p + c);
+            }
+        }
+    }
+    free_rooms();
+}
+
+static void the_proposed_choice_is_the_cheapest(void **state)
+{
+    (void)state;
+    for (int age = 1; age <= 22; age += 3) {
+        tufa_ahead_in in = case_in(age % 2 ? TUFA_ELECTRIC : TUFA_GAS, age);
+        tufa_ahead a;
+        look_in(0, &in, &a);
+        tufa_money_in m = tufa_money_defaults(&a);
+        tufa_money_year y = money_of(&m);
+        double share = 0.0;
+        for (int c = 0; c < TUFA_CHOICE_COUNT; c++) {
+            const tufa_money_option *o = &y.option[c];
+            if (!o->possible || c == TUFA_CHOICE_LOOK) continue;
+            share += o->best_share;
+            CHECK_TRUE(o->mean_done_usd >= y.option[y.propose_without_look].mean_done_usd - 1e-9, 100 * age + c);
+            CHECK_NEAR(o->mean_gain_usd, y.option[TUFA_CHOICE_LEAVE].mean_done_usd - o->mean_done_usd, 1e-6, 100 * age + c);
+        }
+        CHECK_NEAR(share, 1.0, 1e-9, age);
+        CHECK_TRUE(!y.option[TUFA_CHOICE_ELEMENTS].possible == (in.heater.fuel != TUFA_ELECTRIC), age);
+        CHECK_TRUE(y.regret_usd >= 0.0, age);
+        if (y.propose == TUFA_CHOICE_LOOK) CHECK_TRUE(y.reading_worth_usd > y.option[TUFA_CHOICE_LOOK].spend_now_usd, age);
+    }
+    free_rooms();
+}
+
+static void an_old_tank_is_replaced_on_a_planned_day_only_where_a_leak_is_dear(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = case_in(TUFA_ELECTRIC, 20.0);
+    tufa_ahead a;
+    look_in(0, &in, &a);
+    tufa_money_in m = tufa_money_defaults(&a);
+    m.leak_damage_chance = given(0.4); /* upstairs */
+    tufa_money_year dear = money_of(&m);
+    CHECK_TRUE(dear.propose_without_look == TUFA_CHOICE_REPLACE && dear.replace_in_years == 0, 0);
+    m.leak_damage_chance = given(0.0); /* on a floor with a drain, and nobody minds */
+    m.prices.usd[TUFA_PRICE_OUTAGE_DAY] = given(0.0);
+    m.element.shape = 1e-3;            /* elements that do not fail */
+    tufa_money_year cheap = money_of(&m);
+    CHECK_TRUE(cheap.propose_without_look != TUFA_CHOICE_REPLACE && cheap.replace_in_years > 0, 1);
+    free_rooms();
+}
+
+static void a_leaking_shell_is_replaced_whatever_the_money_says(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = case_in(TUFA_GAS, 2.0);
+    tufa_ahead a;
+    look_in(0, &in, &a);
+    tufa_money_in m = tufa_money_defaults(&a);
+    m.leaking = 1;
+    tufa_money_year y = money_of(&m);
+    CHECK_TRUE(y.propose == TUFA_CHOICE_REPLACE && y.reason == TUFA_REASON_TANK_LEAKS, 0);
+    free_rooms();
+}
+
+static void a_bed_found_over_the_element_is_cleaned(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = case_in(TUFA_ELECTRIC, 5.0);
+    tufa_finding deep[2] = {{.kind = TUFA_FOUND_HEIGHT, .day = TODAY - 10, .value = 0.22}, {.kind = TUFA_FOUND_HEIGHT, .day = TODAY - 5, .value = 0.22}};
+    tufa_ahead a;
+    in.heater.field[TUFA_HEATER_ELEMENT_LOW] = given(0.11);
+    in.found = deep;
+    in.findings = 2;
+    look_in(0, &in, &a);
+    CHECK_TRUE(a.element_reached.p_now > 0.7, 0);
+    tufa_money_in m = tufa_money_defaults(&a);
+    m.anode_age_years = given(0.5);
+    tufa_money_year y = money_of(&m);
+    CHECK_TRUE(y.propose_without_look == TUFA_CHOICE_CLEAN && y.option[TUFA_CHOICE_CLEAN].reason == TUFA_REASON_BED_AT_ELEMENT, 1);
+    free_rooms();
+}
+
+static void soft_water_and_a_new_heater_are_left_alone(void **state)
+{
+    (void)state;
+    double none[6] = {-20.0, -15.0, -10.0, -5.0, 0.0, 2.0};
+    tufa_ahead_in in = case_in(TUFA_ELECTRIC, 1.0);
+    tufa_ahead a;
+    in.ccpp.mg_L = none;
+    look_in(0, &in, &a);
+    CHECK_NEAR(a.now_kg.p90, 0.0, 1e-9, 0);
+    tufa_money_in m = tufa_money_defaults(&a);
+    tufa_money_year y = money_of(&m);
+    CHECK_TRUE(y.propose == TUFA_CHOICE_LEAVE && y.reason == TUFA_REASON_NOTHING_PAYS, 1);
+    free_rooms();
+}
+
+static void failures_raise_and_quiet_years_lower_the_rate_of_elements(void **state)
+{
+    (void)state;
+    tufa_element_life prior = tufa_element_life_default(), quiet = tufa_element_life_update(prior, 0.0, 20.0),
+                      burnt = tufa_element_life_update(prior, 4.0, 5.0);
+    double base = prior.shape / prior.rate_years;
+    CHECK_TRUE(quiet.shape / quiet.rate_years < base && burnt.shape / burnt.rate_years > base, 0);
+    double before = 0.0;
+    for (int k = 0; k < 20; k++) {
+        double rate = tufa_element_failures_year(base, 0.2, 10.0 * k);
+        CHECK_TRUE(rate >= before && rate <= 4.0 * base + 1e-12, k);
+        before = rate;
+    }
+}
+
+static void every_default_price_has_a_source_and_a_range(void **state)
+{
+    (void)state;
+    for (int p = 0; p < TUFA_PRICE_COUNT; p++) {
+        const tufa_price_row *row = tufa_price_at((tufa_price)p);
+        CHECK_TRUE(row->lo <= row->mid && row->mid <= row->hi && row->lo >= 0.0 && row->date && row->key && row->what, p);
+        CHECK_TRUE(tufa_source_at((size_t)row->source) != NULL, p);
+    }
+    for (int c = 0; c < TUFA_CHOICE_COUNT; c++) CHECK_TRUE(tufa_choice_at((tufa_choice)c)->what != NULL, c);
+    for (int r = 0; r < TUFA_REASON_COUNT; r++) CHECK_TRUE(tufa_reason_words((tufa_reason)r)[0] != 0, r);
+}
+
+RUN(cmocka_unit_test(survival_is_conditional_as_it_should_be), cmocka_unit_test(remaining_life_is_the_area_under_survival),
+    cmocka_unit_test(an_older_tank_leaks_sooner), cmocka_unit_test(a_higher_price_makes_nothing_cheaper),
+    cmocka_unit_test(the_proposed_choice_is_the_cheapest),
+    cmocka_unit_test(an_old_tank_is_replaced_on_a_planned_day_only_where_a_leak_is_dear),
+    cmocka_unit_test(a_leaking_shell_is_replaced_whatever_the_money_says), cmocka_unit_test(a_bed_found_over_the_element_is_cleaned),
+    cmocka_unit_test(soft_water_and_a_new_heater_are_left_alone),
+    cmocka_unit_test(failures_raise_and_quiet_years_lower_the_rate_of_elements),
+    cmocka_unit_test(every_default_price_has_a_source_and_a_range))
