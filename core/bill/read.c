@@ -441,6 +441,10 @@ static void fill_model(work *w, tufa_bill_result *r)
         r->cooling_per_day_K = f->coef[2];
         r->cooling_se = f->se[2];
     }
+    if (f->design.form == TUFA_BILL_1P && f->design.columns == 3) {
+        r->season_cos = f->coef[1];
+        r->season_sin = f->coef[2];
+    }
     r->heating_balance_K = f->design.tau_h;
     r->cooling_balance_K = f->design.tau_c;
     double balance = f->design.tau_h > 0.0 ? f->design.tau_h : f->design.tau_c;
@@ -499,6 +503,27 @@ static size_t leave_out(size_t n, tufa_bill_period *p)
     for (size_t i = 0; i < n; i++)
         if (!(p[i].flags & TUFA_BILL_VACANT) && (!weather || (p[i].flags & TUFA_BILL_HAS_MEAN))) p[m++] = p[i];
     return m;
+}
+
+double tufa_bill_expected(const tufa_bill_result *r, const tufa_bill_period *p, size_t n_days, double first_day,
+                          const double *day_K, int steady)
+{
+    bill_series one = {.n = 1, .p = p, .n_days = n_days, .first_day = first_day, .day_K = n_days ? day_K : NULL};
+    bill_design d = {.form = r->form, .tau_h = r->heating_balance_K, .tau_c = r->cooling_balance_K,
+                     .columns = r->season_cos != 0.0 || r->season_sin != 0.0 ? 3 : 1};
+    double x[BILL_MAX_COLUMNS + 1] = {0}, y = r->base_per_day, change;
+    bill_columns(&one, &d, x);
+    switch (r->form) {
+    case TUFA_BILL_1P: y += d.columns == 3 ? r->season_cos * x[1] + r->season_sin * x[2] : 0.0; break;
+    case TUFA_BILL_2P: y += (r->heating_per_day_K - r->cooling_per_day_K) * x[1]; break;
+    case TUFA_BILL_3PH: y += r->heating_per_day_K * x[1]; break;
+    case TUFA_BILL_3PC: y += r->cooling_per_day_K * x[1]; break;
+    default: y += r->heating_per_day_K * x[1] + r->cooling_per_day_K * x[2];
+    }
+    if (steady || r->kind == TUFA_BILL_NONE) return y;
+    bill_candidate c = {.kind = r->kind, .a = r->day.mid, .b = r->end_day.mid};
+    change_column(&one, &c, &change);
+    return y + r->per_day.mid * change;
 }
 
 size_t tufa_bill_bytes(size_t n)

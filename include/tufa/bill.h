@@ -106,6 +106,7 @@ typedef struct tufa_bill_result {
     double form_probability[TUFA_BILL_FORM_COUNT];
     double base_per_day, heating_per_day_K, cooling_per_day_K; /* 2P: base is the value at 0 C, slopes are signed */
     double base_se, heating_se, cooling_se;
+    double season_cos, season_sin;  /* 1P without weather: a yearly wave, cos and sin of 2 pi day / 365.25; else 0 */
     double heating_balance_K, cooling_balance_K; /* 0 where the form has none */
     tufa_bill_span balance_K;                    /* of the slope that the form has first; mid 0: none */
     double r2, residual_sd, sum_squares, sum_squares_no_change;
@@ -134,6 +135,10 @@ size_t tufa_bill_bytes(size_t n);
 TUFA_MUST_CHECK tufa_status tufa_bill_read(size_t n, const tufa_bill_period *periods, size_t n_days, double first_day,
                                            const double *day_K, const tufa_bill_options *opt, tufa_arena *scratch,
                                            tufa_bill_result *out);
+
+/* What the fit expects of a period, a day; with the change unless `steady`. Days as for tufa_bill_read. */
+double tufa_bill_expected(const tufa_bill_result *r, const tufa_bill_period *p, size_t n_days, double first_day,
+                          const double *day_K, int steady);
 
 /* Several fuels of one house: the odds that one and the same date explains the changes of all (people came or left)
  * against a change in one fuel alone. */
