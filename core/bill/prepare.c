@@ -23,13 +23,13 @@ const char *tufa_bill_remark_words(tufa_bill_remark_kind kind)
     return (unsigned)kind < TUFA_BILL_REMARK_COUNT ? REMARK[kind].words : "";
 }
 
-void bill_remark(tufa_bill_remarks *r, tufa_bill_remark_kind kind, double day, double value, double expected)
+void bill_remark(tufa_bill_remarks *r, tufa_bill_remark_kind kind, double day, double end_day, double value, double expected)
 {
     if (r->n == TUFA_BILL_MAX_REMARKS) {
         r->lost++;
         return;
     }
-    r->at[r->n++] = (tufa_bill_remark){.kind = kind, .day = day, .value = value, .expected = expected};
+    r->at[r->n++] = (tufa_bill_remark){.kind = kind, .day = day, .end_day = end_day, .value = value, .expected = expected};
 }
 
 double bill_end(const tufa_bill_period *p) { return p->start_day + p->days; }
@@ -84,11 +84,11 @@ static size_t cut_overlaps(size_t n, tufa_bill_period *p, tufa_bill_remarks *r)
             continue;
         }
         if (over > 0.9 * fmax(last->days, p[i].days)) { /* the same period: a real reading wins, else the later row */
-            bill_remark(r, TUFA_BILL_REMARK_TWICE, p[i].start_day, p[i].use, last->use);
+            bill_remark(r, TUFA_BILL_REMARK_TWICE, p[i].start_day, bill_end(&p[i]), p[i].use, last->use);
             if (!(p[i].flags & TUFA_BILL_ESTIMATED) || (last->flags & TUFA_BILL_ESTIMATED)) *last = p[i];
             continue;
         }
-        bill_remark(r, TUFA_BILL_REMARK_OVERLAP, p[i].start_day, over, 0.0);
+        bill_remark(r, TUFA_BILL_REMARK_OVERLAP, p[i].start_day, bill_end(last), over, 0.0);
         double left = p[i].days - over;
         if (left < 0.1 * p[i].days) continue; /* lies within the one before */
         tufa_bill_period rest = p[i];
@@ -114,10 +114,10 @@ static size_t join_estimates(size_t n, tufa_bill_period *p, tufa_bill_remarks *r
             if (ends) open = 0;
         }
         if (open) {
-            bill_remark(r, TUFA_BILL_REMARK_ESTIMATE_LEFT, p[first].start_day, (double)(i - first + 1), 0.0);
+            bill_remark(r, TUFA_BILL_REMARK_ESTIMATE_LEFT, p[first].start_day, bill_end(&x), (double)(i - first + 1), 0.0);
             continue;
         }
-        if (i > first) bill_remark(r, TUFA_BILL_REMARK_ESTIMATED, p[first].start_day, (double)(i - first), 0.0);
+        if (i > first) bill_remark(r, TUFA_BILL_REMARK_ESTIMATED, p[first].start_day, bill_end(&x), (double)(i - first), 0.0);
         p[m++] = x;
     }
     return m;
@@ -127,10 +127,10 @@ static void remark_rows(size_t n, const tufa_bill_period *p, tufa_bill_remarks *
 {
     for (size_t i = 0; i < n; i++) {
         double gap = i ? p[i].start_day - bill_end(&p[i - 1]) : 0.0;
-        if (gap > 3.0) bill_remark(r, TUFA_BILL_REMARK_GAP, bill_end(&p[i - 1]), gap, 0.0);
-        if (p[i].flags & TUFA_BILL_METER_CHANGED) bill_remark(r, TUFA_BILL_REMARK_METER_CHANGED, p[i].start_day, 0.0, 0.0);
-        if (p[i].flags & TUFA_BILL_NEW_HOUSEHOLD) bill_remark(r, TUFA_BILL_REMARK_NEW_HOUSEHOLD, p[i].start_day, 0.0, 0.0);
-        if (p[i].flags & TUFA_BILL_VACANT) bill_remark(r, TUFA_BILL_REMARK_VACANT, p[i].start_day, p[i].use / p[i].days, 0.0);
+        if (gap > 3.0) bill_remark(r, TUFA_BILL_REMARK_GAP, bill_end(&p[i - 1]), p[i].start_day, gap, 0.0);
+        if (p[i].flags & TUFA_BILL_METER_CHANGED) bill_remark(r, TUFA_BILL_REMARK_METER_CHANGED, p[i].start_day, bill_end(&p[i]), 0.0, 0.0);
+        if (p[i].flags & TUFA_BILL_NEW_HOUSEHOLD) bill_remark(r, TUFA_BILL_REMARK_NEW_HOUSEHOLD, p[i].start_day, bill_end(&p[i]), 0.0, 0.0);
+        if (p[i].flags & TUFA_BILL_VACANT) bill_remark(r, TUFA_BILL_REMARK_VACANT, p[i].start_day, bill_end(&p[i]), p[i].use / p[i].days, 0.0);
     }
 }
 

@@ -35,5 +35,5 @@ void bill_remark_prices(size_t n, const tufa_bill_period *p, tufa_bill_remarks *
     }
     /* Schwarz's criterion with the date as a further parameter, and four more for the search */
     if (best < 0.0 || (double)n * log(plain / fmax(best, 1e-9 * plain)) < 2.0 * log((double)n) + 8.0) return;
-    if (ratio > 0.0 && fabs(ratio - 1.0) >= LEAST_RATIO) bill_remark(r, TUFA_BILL_REMARK_PRICE, p[at].start_day, ratio, 0.0);
+    if (ratio > 0.0 && fabs(ratio - 1.0) >= LEAST_RATIO) bill_remark(r, TUFA_BILL_REMARK_PRICE, p[at].start_day, bill_end(&p[at]), ratio, 0.0);
 }

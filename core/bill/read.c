@@ -139,7 +139,7 @@ static void finest_balance(work *w, fit *f)
 {
     const double STEP_K = 0.05, AROUND_K = 2.0;
     double best = 1e300, from_h = f->design.tau_h, from_c = f->design.tau_c;
-    int both = f->design.form == TUFA_BILL_5P, meet = f->design.form == TUFA_BILL_4P;
+    int both = f->design.form == TUFA_BILL_5P, heats = f->design.form != TUFA_BILL_3PC, cools = f->design.form != TUFA_BILL_3PH;
     fit trial = *f, top = *f;
     if (f->design.form == TUFA_BILL_1P || f->design.form == TUFA_BILL_2P) {
         if (fit_at(w, f)) set_residuals(w, f);
@@ -148,9 +148,8 @@ static void finest_balance(work *w, fit *f)
     double step = both ? 4.0 * STEP_K : STEP_K;
     for (double dh = -AROUND_K; dh <= AROUND_K + 1e-9; dh += step) {
         for (double dc = both ? -AROUND_K : 0.0; dc <= (both ? AROUND_K : 0.0) + 1e-9; dc += step) {
-            trial.design.tau_h = from_h + dh;
-            trial.design.tau_c = both ? from_c + dc : from_c + dh;
-            if (meet) trial.design.tau_c = trial.design.tau_h;
+            if (heats) trial.design.tau_h = from_h + dh;
+            if (cools) trial.design.tau_c = both ? from_c + dc : from_c + dh;
             if (both && trial.design.tau_c < trial.design.tau_h) continue;
             if (!fit_at(w, &trial) || trial.rss >= best) continue;
             best = trial.rss;
@@ -345,11 +344,11 @@ static tufa_status join_catch_ups(work *w)
             if (!makes_up(w, i, j)) continue;
             tufa_bill_period one = w->p[i];
             for (size_t m = i + 1; m <= j; m++) one = bill_join(&one, &w->p[m]);
-            double was = w->s.y[i], expected = was - w->f.residual[i], start = w->p[i].start_day;
+            double was = w->s.y[i], expected = was - w->f.residual[i], start = w->p[i].start_day, end = bill_end(&w->p[i]);
             double chance = CATCH_UP_PRIOR / pow(2.0 * fmax(one.use / one.days, 1e-9), (double)(j - i));
             int taken = 0;
             RETURN_IF(try_without(w, i, j - i + 1, &one, log(chance), &taken));
-            if (taken) bill_remark(&w->out->remarks, TUFA_BILL_REMARK_CATCH_UP, start, was, expected);
+            if (taken) bill_remark(&w->out->remarks, TUFA_BILL_REMARK_CATCH_UP, start, end, was, expected);
         }
     return OK;
 }
@@ -373,7 +372,7 @@ static tufa_status set_wild_aside(work *w)
             bill_columns(&one, &w->f.design, x);
             if (w->f.change.kind != TUFA_BILL_NONE) change_column(&one, &w->f.change, x + w->f.design.columns);
             for (int q = 0; q < w->f.k; q++) expected += w->f.coef[q] * x[q];
-            bill_remark(&w->out->remarks, i == last ? TUFA_BILL_REMARK_LAST_ODD : TUFA_BILL_REMARK_WILD, day, y, expected);
+            bill_remark(&w->out->remarks, i == last ? TUFA_BILL_REMARK_LAST_ODD : TUFA_BILL_REMARK_WILD, day, bill_end(&gone), y, expected);
             w->out->n_wild++;
         }
         if (!taken) break;
@@ -477,20 +476,20 @@ static void remark_answer(work *w, tufa_bill_result *r)
 {
     const double DAILY_SPREAD_K = 4.5; /* of daily means within a month: common in mid-latitudes, judgement */
     double record = r->last_day - r->first_day;
-    if (w->s.n < 12) bill_remark(&r->remarks, TUFA_BILL_REMARK_FEW, r->first_day, (double)w->s.n, 12.0);
-    if (!w->s.weather) bill_remark(&r->remarks, TUFA_BILL_REMARK_NO_WEATHER, r->first_day, 0.0, 0.0);
-    if (record < 330.0) bill_remark(&r->remarks, TUFA_BILL_REMARK_SEASON_SHORT, r->first_day, record, 365.0);
+    if (w->s.n < 12) bill_remark(&r->remarks, TUFA_BILL_REMARK_FEW, r->first_day, r->last_day, (double)w->s.n, 12.0);
+    if (!w->s.weather) bill_remark(&r->remarks, TUFA_BILL_REMARK_NO_WEATHER, r->first_day, r->last_day, 0.0, 0.0);
+    if (record < 330.0) bill_remark(&r->remarks, TUFA_BILL_REMARK_SEASON_SHORT, r->first_day, r->last_day, record, 365.0);
     if (w->s.weather && !w->s.day_K && r->heating_balance_K > 0.0) {
         r->hidden_cold_per_day = 0.39894228 * DAILY_SPREAD_K * r->heating_per_day_K; /* mean of (T)+ of a centred normal */
-        bill_remark(&r->remarks, TUFA_BILL_REMARK_HIDDEN_COLD, r->first_day, r->hidden_cold_per_day, 0.0);
+        bill_remark(&r->remarks, TUFA_BILL_REMARK_HIDDEN_COLD, r->first_day, r->last_day, r->hidden_cold_per_day, 0.0);
     }
     if (r->kind == TUFA_BILL_NONE) return;
     for (size_t i = 0, n = r->remarks.n; i < n; i++) {
         const tufa_bill_remark *m = &r->remarks.at[i];
         if (m->day < r->day.lo - 16.0 || m->day > r->day.hi + 16.0) continue;
-        if (m->kind == TUFA_BILL_REMARK_METER_CHANGED) bill_remark(&r->remarks, TUFA_BILL_REMARK_METER_AT_STEP, m->day, 0.0, 0.0);
+        if (m->kind == TUFA_BILL_REMARK_METER_CHANGED) bill_remark(&r->remarks, TUFA_BILL_REMARK_METER_AT_STEP, m->day, m->end_day, 0.0, 0.0);
         if (m->kind == TUFA_BILL_REMARK_NEW_HOUSEHOLD || m->kind == TUFA_BILL_REMARK_VACANT)
-            bill_remark(&r->remarks, TUFA_BILL_REMARK_PEOPLE_AT_STEP, m->day, 0.0, 0.0);
+            bill_remark(&r->remarks, TUFA_BILL_REMARK_PEOPLE_AT_STEP, m->day, m->end_day, 0.0, 0.0);
     }
 }
 

@@ -25,6 +25,7 @@ static const double RHO[RHOS] = {0.0, 0.25, 0.5, 0.75}, RHO_PRIOR[RHOS] = {0.42,
 static const double TYPICAL_CHANGE_SD = 3.0; /* scale of the Cauchy prior of a change, in noise of one reading */
 static const double LEAST_READINGS = 1.6;    /* on either side of a change: one odd reading is wild, not a change */
 static const double LEAST_RAMP_READINGS = 3.5;
+static const double TOO_FAR = 9.0; /* e^-9: parts that would not move a quantile */
 static const double LEAST_INFORMATION = 1e-3; /* of a column once the weather is taken out of it, in readings */
 static const double SHORT_PULSE_DAYS = 75.0; /* a rise that ends sooner is a pulse, not something mended */
 
@@ -270,37 +271,41 @@ static size_t keep_best(search *w)
     return keep;
 }
 
+/* Where the largest share of the odds lies. */
+typedef struct best_part {
+    double log_w;
+    size_t design;
+    double a, b;
+} best_part;
+
 typedef struct collector {
     part *at;
     size_t n, room;
     double log_kind[TUFA_BILL_KIND_COUNT];
     double log_form[TUFA_BILL_KIND_COUNT][TUFA_BILL_FORM_COUNT];
     double log_rho[TUFA_BILL_KIND_COUNT][RHOS];
-    struct {
-        double log_w;
-        size_t design;
-        double a, b;
-    } best[TUFA_BILL_KIND_COUNT];
+    best_part best[TUFA_BILL_KIND_COUNT], of_form[TUFA_BILL_FORM_COUNT]; /* of_form: of the kind that is described */
     int keep_kind; /* whose parts are kept for quantiles in a second look; NONE in the first */
 } collector;
 
+static void note_best(best_part *b, size_t design, const part *p)
+{
+    *b = (best_part){.log_w = p->log_w, .design = design, .a = p->a, .b = p->b};
+}
+
 static void collect(collector *c, const search *w, size_t design, int rho, part p)
 {
-    const double TOO_FAR = 9.0; /* e^-9: parts that would not move a quantile */
     int f = (int)w->design[design].form;
     if (c->keep_kind != TUFA_BILL_NONE) {
+        if (p.kind == c->keep_kind && p.log_w > c->of_form[f].log_w) note_best(&c->of_form[f], design, &p);
         if (p.kind == c->keep_kind && p.log_w > c->best[p.kind].log_w - TOO_FAR && c->n < c->room) c->at[c->n++] = p;
         return;
     }
     c->log_kind[p.kind] = add_logs(c->log_kind[p.kind], p.log_w);
     c->log_form[p.kind][f] = add_logs(c->log_form[p.kind][f], p.log_w);
     c->log_rho[p.kind][rho] = add_logs(c->log_rho[p.kind][rho], p.log_w);
-    if (p.log_w > c->best[p.kind].log_w) {
-        c->best[p.kind].log_w = p.log_w;
-        c->best[p.kind].design = design;
-        c->best[p.kind].a = p.a;
-        c->best[p.kind].b = p.b;
-    }
+    if (p.log_w > c->best[p.kind].log_w) note_best(&c->best[p.kind], design, &p);
+    if (p.kind == TUFA_BILL_NONE && p.log_w > c->of_form[f].log_w) note_best(&c->of_form[f], design, &p);
 }
 
 /* Projected columns and their products, for one design: gram[c][e] = col_c . col_e, proj[c] = col_c . y. */
@@ -425,12 +430,10 @@ static void refine_step(search *w, collector *c, size_t keep)
             if (a < LEAST_INFORMATION) continue;
             double f = log_factor(w, k, rss, a, bill_dot(w->n, w->col, y), &size, &sd);
             part p = {w->scored[s].log_none + f, day, day, size, sd, TUFA_BILL_STEP};
-            if (p.log_w > c->best[TUFA_BILL_STEP].log_w) {
-                c->best[TUFA_BILL_STEP].log_w = p.log_w;
-                c->best[TUFA_BILL_STEP].design = d;
-                c->best[TUFA_BILL_STEP].a = c->best[TUFA_BILL_STEP].b = day;
-            }
-            if (p.log_w > c->best[TUFA_BILL_STEP].log_w - 12.0 && c->n < c->room) c->at[c->n++] = p;
+            best_part *best = &c->best[TUFA_BILL_STEP], *own = &c->of_form[w->design[d].form];
+            if (p.log_w > best->log_w) note_best(best, d, &p);
+            if (p.log_w > own->log_w) note_best(own, d, &p);
+            if (p.log_w > best->log_w - TOO_FAR && c->n < c->room) c->at[c->n++] = p;
         }
     }
 }
@@ -555,8 +558,12 @@ static void describe(const search *w, const collector *c, int kind, bill_odds *o
     for (int f = 0; f < TUFA_BILL_FORM_COUNT; f++) out->form[f] = exp(c->log_form[kind][f] - c->log_kind[kind]);
     out->correlation = 0.0;
     for (int r = 0; r < RHOS; r++) out->correlation += RHO[r] * exp(c->log_rho[kind][r] - c->log_kind[kind]);
-    out->design = w->design[c->best[kind].design];
-    out->best = (bill_candidate){.kind = (tufa_bill_change_kind)kind, .a = c->best[kind].a, .b = c->best[kind].b};
+    int form = 0;
+    for (int f = 1; f < TUFA_BILL_FORM_COUNT; f++)
+        if (c->log_form[kind][f] > c->log_form[kind][form]) form = f;
+    const best_part *best = &c->of_form[form];
+    out->design = w->design[best->design];
+    out->best = (bill_candidate){.kind = (tufa_bill_change_kind)kind, .a = best->a, .b = best->b};
     out->a = out->b = out->size = (tufa_bill_span){0};
     if (kind == TUFA_BILL_NONE) return;
     out->a = mixture_span(c, kind, 0);
@@ -568,6 +575,8 @@ static void start_collector(collector *c)
 {
     for (int k = 0; k < TUFA_BILL_KIND_COUNT; k++) {
         c->log_kind[k] = c->best[k].log_w = -1e300;
+        if (k == 0)
+            for (int f = 0; f < TUFA_BILL_FORM_COUNT; f++) c->of_form[f].log_w = -1e300;
         for (int f = 0; f < TUFA_BILL_FORM_COUNT; f++) c->log_form[k][f] = -1e300;
         for (int r = 0; r < RHOS; r++) c->log_rho[k][r] = -1e300;
     }
@@ -607,6 +616,8 @@ tufa_status bill_search(const bill_series *s, const tufa_bill_options *opt, tufa
     look_at_changes(w, c, keep, &total, projected);
     int kind = choose_kind(c, out);
     c->keep_kind = kind;
+    if (kind != TUFA_BILL_NONE)
+        for (int f = 0; f < TUFA_BILL_FORM_COUNT; f++) c->of_form[f].log_w = -1e300;
     if (kind == TUFA_BILL_STEP) refine_step(w, c, keep);
     else if (kind != TUFA_BILL_NONE) look_at_changes(w, c, keep, &total, projected);
     describe(w, c, kind, out);

@@ -4,7 +4,7 @@
 
 #include "tufa/bill.h"
 
-void bill_remark(tufa_bill_remarks *r, tufa_bill_remark_kind kind, double day, double value, double expected);
+void bill_remark(tufa_bill_remarks *r, tufa_bill_remark_kind kind, double day, double end_day, double value, double expected);
 void bill_remark_prices(size_t n, const tufa_bill_period *p, tufa_bill_remarks *r);
 double bill_end(const tufa_bill_period *p);
 tufa_bill_period bill_join(const tufa_bill_period *a, const tufa_bill_period *b);

@@ -88,27 +88,26 @@ static void put_model(json_t *o, const tufa_bill_result *r)
     json_object_set_new(o, "readings_used", json_integer((json_int_t)r->n_used));
 }
 
-/* "2024-03-25: this reading fits neither ... (0.571 ccf a day ...)" without the figures, which stand beside it. */
-static json_t *remark_json(const tufa_bill_remark *m)
+static json_t *remark_json(const bill_answer *a, const tufa_bill_remark *m)
 {
     json_t *o = json_object();
     json_object_set_new(o, "kind", json_string(tufa_bill_remark_name(m->kind)));
-    put_day(o, "date", m->day);
+    put_day(o, "date", bill_remark_day(a, m));
     json_object_set_new(o, "words", json_string(tufa_bill_remark_words(m->kind)));
     put_number(o, "value", m->value, 5);
     if (m->expected != 0.0) put_number(o, "expected", m->expected, 5);
     return o;
 }
 
-static void put_remarks(json_t *o, const tufa_bill_remarks *r)
+static void put_remarks(json_t *o, const bill_answer *a, const tufa_bill_remarks *r)
 {
     json_t *notes = json_array(), *wild = json_array();
     for (size_t i = 0; i < r->n; i++) {
         tufa_bill_remark_kind k = r->at[i].kind;
-        json_array_append_new(notes, remark_json(&r->at[i]));
+        json_array_append_new(notes, remark_json(a, &r->at[i]));
         if (k != TUFA_BILL_REMARK_WILD && k != TUFA_BILL_REMARK_LAST_ODD && k != TUFA_BILL_REMARK_CATCH_UP) continue;
         json_t *w = json_object();
-        put_day(w, "date", r->at[i].day);
+        put_day(w, "date", bill_remark_day(a, &r->at[i]));
         put_number(w, "per_day", r->at[i].value, 5);
         put_number(w, "expected_per_day", r->at[i].expected, 5);
         json_array_append_new(wild, w);
@@ -117,7 +116,7 @@ static void put_remarks(json_t *o, const tufa_bill_remarks *r)
     json_object_set_new(o, "wild_readings", wild);
 }
 
-static json_t *part_json(const bill_part *b)
+static json_t *part_json(const bill_answer *a, const bill_part *b)
 {
     json_t *o = json_object();
     const tufa_bill_result *r = &b->result;
@@ -139,7 +138,7 @@ static json_t *part_json(const bill_part *b)
     put_share(o, "heater_share", b->has_causes ? b->causes.heater_share : 0.0);
     put_number(o, "heater_per_day", b->causes.heater_W * 86400.0 / bill_units[b->unit].joules, 4);
     put_number(o, "drip_l_h", b->has_causes ? b->causes.drip_L_h : 0.0, 4);
-    put_remarks(o, &r->remarks);
+    put_remarks(o, a, &r->remarks);
     return o;
 }
 
@@ -178,16 +177,16 @@ static json_t *interval_json(const bill_answer *a)
 
 json_t *bill_json(const bill_answer *a, const bill_home *home)
 {
-    json_t *o = a->parts ? part_json(&a->part[a->first]) : json_object();
+    json_t *o = a->parts ? part_json(a, &a->part[a->first]) : json_object();
     if (home && home->known) json_object_set_new(o, "heater", json_string(home->label));
     if (a->has_interval) {
         json_object_set_new(o, "interval", interval_json(a));
-        json_object_set_new(o, "resting", part_json(&a->resting));
+        json_object_set_new(o, "resting", part_json(a, &a->resting));
     }
     if (a->parts > 1) {
         json_t *others = json_array();
         for (size_t i = 0; i < a->parts; i++)
-            if (i != a->first) json_array_append_new(others, part_json(&a->part[i]));
+            if (i != a->first) json_array_append_new(others, part_json(a, &a->part[i]));
         json_object_set_new(o, "other_fuels", others);
         put_share(o, "same_date", a->same_date);
     }

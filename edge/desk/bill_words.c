@@ -277,6 +277,19 @@ static bool has_own_day(tufa_bill_remark_kind k)
     return k != TUFA_BILL_REMARK_HIDDEN_COLD && k != TUFA_BILL_REMARK_FEW && k != TUFA_BILL_REMARK_NO_WEATHER && k != TUFA_BILL_REMARK_SEASON_SHORT;
 }
 
+double bill_remark_day(const bill_answer *a, const tufa_bill_remark *m)
+{
+    switch (m->kind) {
+    case TUFA_BILL_REMARK_WILD:
+    case TUFA_BILL_REMARK_LAST_ODD:
+    case TUFA_BILL_REMARK_CATCH_UP:
+    case TUFA_BILL_REMARK_ESTIMATED:
+    case TUFA_BILL_REMARK_ESTIMATE_LEFT:
+    case TUFA_BILL_REMARK_TWICE: return a->file.dates_are_starts ? m->day : m->end_day;
+    default: return m->day;
+    }
+}
+
 static const char *note_at(const bill_file *f, double end_day)
 {
     for (size_t i = 0; i < f->notes; i++)
@@ -290,13 +303,14 @@ static void say_remarks(text *t, const bill_answer *a, const bill_part *b)
     for (size_t i = 0; i < r->n; i++) {
         const tufa_bill_remark *m = &r->at[i];
         text line = {0};
+        double day = bill_remark_day(a, m);
         if (has_own_day(m->kind)) {
-            say_day(&line, (int64_t)floor(m->day));
+            say_day(&line, (int64_t)floor(day));
             text_add(&line, ": ");
         }
         text_add(&line, tufa_bill_remark_words(m->kind));
         say_remark_figures(&line, b, m);
-        const char *own = has_own_day(m->kind) ? note_at(&a->file, m->day) : NULL;
+        const char *own = has_own_day(m->kind) ? note_at(&a->file, m->end_day) : NULL;
         if (own) text_addf(&line, "; noted beside it: \"%s\"", own);
         text_add(&line, ".");
         if (i == 0) text_add(t, "About the readings:\n");
@@ -361,11 +375,12 @@ static void say_interval(text *t, const bill_answer *a)
     say_day(&p, (int64_t)floor(r->first_s / 86400.0));
     text_addf(&p, ": %.3f kWh, on average %.0f W, at most %.0f W. ", kWh_from_J(r->energy_J), r->mean_W, r->peak_W);
     if (r->length_s <= 3600.5) text_addf(&p, "The load that never rests is about %.0f W. ", r->base_W);
-    if (r->left_out) text_addf(&p, "%zu readings cover a time that was covered already; they were left out. ", r->left_out);
-    if (r->missing_s > 60.0) text_addf(&p, "%.1f hours are missing. ", r->missing_s / 3600.0);
-    if (a->interval_file.estimated) text_addf(&p, "%zu readings are marked as estimated or doubtful. ", a->interval_file.estimated);
+    if (r->left_out) text_addf(&p, "Left out, since their time was covered already: %zu. ", r->left_out);
+    if (r->missing_s > 3600.0) text_addf(&p, "%.1f hours are missing. ", r->missing_s / 3600.0);
+    else if (r->missing_s > 30.0) text_addf(&p, "%.0f minutes are missing. ", r->missing_s / 60.0);
+    if (a->interval_file.estimated) text_addf(&p, "Marked as estimated or doubtful: %zu. ", a->interval_file.estimated);
     if (a->interval_file.others[0]) text_addf(&p, "Read: %s; not read: %s (--column chooses). ", a->interval_file.column, a->interval_file.others);
-    if (a->interval_file.other_blocks) text_addf(&p, "%zu blocks hold another kind of reading and were passed over. ", a->interval_file.other_blocks);
+    if (a->interval_file.other_blocks) text_addf(&p, "Blocks of another kind of reading, passed over: %zu. ", a->interval_file.other_blocks);
     if (r->length_s <= 3600.5 && !a->interval_file.gas) say_heater_seen(&p, r);
     paragraph(t, &p);
     if (r->length_s <= 3600.5) say_hours(t, r);

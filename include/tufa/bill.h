@@ -48,7 +48,7 @@ typedef enum tufa_bill_remark_kind {
 
 typedef struct tufa_bill_remark {
     tufa_bill_remark_kind kind;
-    double day;   /* of the period it is about */
+    double day, end_day; /* of the period it is about */
     double value; /* days, use a day, or a ratio, as the kind says */
     double expected; /* what the fit expects, where that makes sense; 0 otherwise */
 } tufa_bill_remark;
