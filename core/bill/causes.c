@@ -74,6 +74,18 @@ static tufa_status with_people(const asking *a, double persons, int falls, int e
     return OK;
 }
 
+/* The same heat into the water through a bed over the bottom. */
+static tufa_status with_bed(const asking *a, double bed_m3, double *extra_W)
+{
+    const tufa_tank *t = &a->tank;
+    tufa_tank_bottom clean, under;
+    double depth_m = bed_m3 * t->height_m / t->volume_m3;
+    RETURN_IF(tufa_tank_gas_bottom(t->recovery_efficiency, t->burner_W, 0.0, t->bed_W_m_K, t->setpoint_K, t->line_Pa, &clean));
+    RETURN_IF(tufa_tank_gas_bottom(t->recovery_efficiency, t->burner_W, depth_m, t->bed_W_m_K, t->setpoint_K, t->line_Pa, &under));
+    *extra_W = a->base_W * (clean.efficiency / under.efficiency - 1.0);
+    return OK;
+}
+
 /* Heat that a leak adds in the long run: kept, or going down the drain. */
 static tufa_status leak_sizes(const asking *a, const tufa_bill_cause *c, double *lo, double *hi)
 {
@@ -109,9 +121,8 @@ static tufa_status size_of(const asking *a, const tufa_bill_cause *c, double *lo
         RETURN_IF(with_change(a, TUFA_CHANGE_SETPOINT_DRIFT, sign * c->hi, hi));
         break;
     case BILL_BOTTOM:
-        RETURN_IF(with_change(a, TUFA_CHANGE_BED, 1e-3 * c->lo, lo));
-        RETURN_IF(with_change(a, TUFA_CHANGE_BED, 1e-3 * fmin(c->hi, 250.0 * a->tank.volume_m3), hi));
-        break;
+        RETURN_IF(with_bed(a, 1e-3 * c->lo, lo));
+        return with_bed(a, 1e-3 * fmin(c->hi, 250.0 * a->tank.volume_m3), hi);
     case BILL_FLUE:
         RETURN_IF(with_change(a, TUFA_CHANGE_FLUE_LOSS, c->lo, lo));
         return with_change(a, TUFA_CHANGE_FLUE_LOSS, c->hi, hi);

@@ -57,6 +57,7 @@ static json_t *causes_json(const bill_part *b)
         put_share(o, "share", f->share);
         json_object_set_new(o, "of_heater", json_boolean(f->cause->of_heater));
         json_object_set_new(o, "look", json_string(f->cause->look));
+        if (f->cause->cautions) json_object_set_new(o, "cautions", json_string(f->cause->cautions));
         json_array_append_new(list, o);
     }
     return list;

@@ -196,7 +196,8 @@ static void say_cause(text *t, const bill_part *b, const tufa_bill_cause_fit *f)
     say_bound(&line, b, f->least_W);
     text_add(&line, " to ");
     say_bound(&line, b, f->bound_W);
-    text_addf(&line, " %s a day. Look: %s.", unit_words(b), f->cause->look);
+    size_t n = strlen(f->cause->look);
+    text_addf(&line, " %s a day. Look: %s%s", unit_words(b), f->cause->look, n && f->cause->look[n - 1] == '?' ? "" : ".");
     text_add(t, "  - ");
     text_add_wrapped(t, text_str(&line), WIDTH, 4);
     text_add(t, "\n");
@@ -211,6 +212,30 @@ static void say_cause_list(text *t, const bill_part *b, const char *head, int of
         if (f->cause->of_heater != of_heater || (f->fits >= HARDLY) != able) continue;
         if (shown++ == 0) text_addf(t, "%s\n", head);
         say_cause(t, b, f);
+    }
+    if (shown) text_add(t, "\n");
+}
+
+/* Whoever goes to look reads these first: the cautions of all causes that are able to do it, each once. */
+static void say_bill_cautions(text *t, const bill_part *b)
+{
+    size_t shown = 0;
+    for (size_t i = 0; i < tufa_caution_count(); i++) {
+        const tufa_caution *c = tufa_caution_at(i);
+        bool goes = false;
+        for (size_t k = 0; k < b->causes.n && !goes; k++) {
+            const char *ids = b->causes.at[k].cause->cautions, *at = ids ? strstr(ids, c->id) : NULL;
+            size_t n = strlen(c->id);
+            goes = b->causes.at[k].fits >= HARDLY && at && (at[n] == 0 || at[n] == ' ');
+        }
+        if (!goes) continue;
+        if (shown++ == 0) text_add(t, "Before anyone goes to look (local codes and licensed practice come first):\n");
+        text line = {0};
+        text_addf(&line, "%s: %s", c->title, c->words);
+        text_add(t, "  ! ");
+        text_add_wrapped(t, text_str(&line), WIDTH, 4);
+        text_add(t, "\n");
+        text_free(&line);
     }
     if (shown) text_add(t, "\n");
 }
@@ -242,6 +267,7 @@ static void say_causes(text *t, const bill_part *b, const bill_home *home)
     else text_free(&p);
     say_cause_list(t, b, "Able to do this, the heater and its water (the likelier first):", 1, true, 6);
     say_cause_list(t, b, "Able to do this, the rest of the house:", 0, true, 6);
+    say_bill_cautions(t, b);
     if (b->causes.heater_fits >= HARDLY) say_cause_list(t, b, "Not able to do this:", 1, false, 8);
 }
 

@@ -201,7 +201,9 @@ typedef struct tufa_bill_cause {
     int falls;          /* 1: it lowers the bill */
     const char *fuels;  /* E electricity, G gas */
     int how;            /* for the stage itself: where its size comes from, within lo to hi */
-    double lo, hi, common;
+    double lo, hi;
+    const char *cautions; /* ids of the table of cautions, parted by spaces; NULL for none */
+    double common;
 } tufa_bill_cause;
 
 size_t tufa_bill_cause_count(void);
