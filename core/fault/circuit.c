@@ -12,7 +12,6 @@
 
 enum { IN1, IN2, OUT1, OUT2, UPPER, UPPER_MID, FEED, LOWER, LOWER_MID, NODES };
 
-static const double LEG_V = 120.0;        /* nominal, each leg to ground */
 static const double METER_OHM = 1e7;      /* input of a common digital meter */
 static const double OPEN_OHM = 1e12, CLOSED_OHM = 1e-5, SOURCE_OHM = 1e-5;
 
@@ -85,6 +84,7 @@ static double apart(const double re[], const double im[], int a, int b)
 tufa_status tufa_fault_circuit(const tufa_fault_heater *heater, const tufa_circuit_cut *cut, tufa_circuit_state state,
                                tufa_circuit_read *read)
 {
+    RETURN_IF(in_range("supply_V", heater->supply_V, 100.0, 260.0));
     RETURN_IF(in_range("plate_V", heater->plate_V, 100.0, 300.0));
     RETURN_IF(in_range("lower_W", heater->tank.lower_W, 100.0, 20000.0));
     if (!heater->single_element) RETURN_IF(in_range("upper_W", heater->tank.upper_W, 100.0, 20000.0));
@@ -92,13 +92,14 @@ tufa_status tufa_fault_circuit(const tufa_fault_heater *heater, const tufa_circu
     RETURN_IF(in_range("upper_leak_at", cut->upper_leak_at, 0.0, 1.0));
     double square = heater->plate_V * heater->plate_V, lower_ohm = square / heater->tank.lower_W;
     double upper_ohm = heater->single_element ? OPEN_OHM : square / heater->tank.upper_W;
-    int one_leg = heater->supply_V < 150.0;                       /* the other wire is the neutral */
-    double re2 = one_leg ? 0.0 : heater->supply_V > 220.0 ? -LEG_V : -0.5 * LEG_V; /* 180 or 120 degrees */
-    double im2 = one_leg || heater->supply_V > 220.0 ? 0.0 : sqrt(0.75) * LEG_V;
+    /* One leg and the neutral; two legs of three, 120 degrees apart; or two halves of one winding. */
+    int one_leg = heater->supply_V < 150.0, three_phase = !one_leg && heater->supply_V < 220.0;
+    double leg_V = heater->supply_V / (one_leg ? 1.0 : three_phase ? sqrt(3.0) : 2.0);
+    double re2 = one_leg ? 0.0 : three_phase ? -0.5 * leg_V : -leg_V, im2 = three_phase ? sqrt(0.75) * leg_V : 0.0;
 
     network w = {0};
     for (int i = 0; i < NODES; i++) ground(&w, i, METER_OHM);
-    feed(&w, IN1, LEG_V, 0.0, cut->supply_dead || cut->leg1_dead ? OPEN_OHM : SOURCE_OHM);
+    feed(&w, IN1, leg_V, 0.0, cut->supply_dead || cut->leg1_dead ? OPEN_OHM : SOURCE_OHM);
     feed(&w, IN2, re2, im2, cut->supply_dead || cut->leg2_dead ? OPEN_OHM : SOURCE_OHM);
     join(&w, IN1, OUT1, cut->limit_open ? OPEN_OHM : fmax(cut->joint_ohm, CLOSED_OHM));
     contact(&w, IN2, OUT2, !cut->limit_open);
@@ -130,7 +131,7 @@ tufa_status tufa_fault_circuit(const tufa_fault_heater *heater, const tufa_circu
         far_re += b_re;
         far_im += b_im;
     }
-    watts = live1 * (LEG_V * switched_re) + live2 * (re2 * far_re + im2 * far_im);
+    watts = live1 * (leg_V * switched_re) + live2 * (re2 * far_re + im2 * far_im);
     *read = (tufa_circuit_read){
         .supply_V = apart(re, im, IN1, IN2),
         .leg_min_V = fmin(hypot(re[IN1], im[IN1]), hypot(re[IN2], im[IN2])),

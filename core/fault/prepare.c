@@ -1,6 +1,5 @@
 /* From the plate to what every reading shows under every fault: Ohm's law, the solved wiring and the simulated tank give
  * the centres, the table gives spreads and what physics does not know. */
-#include <assert.h>
 #include <math.h>
 #include <string.h>
 
@@ -150,13 +149,11 @@ static void list_effects(tufa_finder *f, const fault_effect *cut[MAX_CUTS], cons
         const fault_effect *e = fault_effect_of(i);
         f->cut_at[i] = f->heat_of[i] = -1;
         if (!e || !fault_on(i, f->gas)) continue;
-        if (!f->gas && fault_effect_cuts(e)) {
-            assert(f->cuts < MAX_CUTS);
+        if (!f->gas && fault_effect_cuts(e) && f->cuts < MAX_CUTS) {
             f->cut_at[i] = (signed char)f->cuts;
             cut[f->cuts++] = e;
         }
-        if (has_tank_row(i)) {
-            assert(f->heats < MAX_HEATS);
+        if (has_tank_row(i) && f->heats < MAX_HEATS) {
             f->heat_of[i] = (signed char)f->heats;
             heat[f->heats++] = e;
         }
