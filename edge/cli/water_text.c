@@ -44,21 +44,21 @@ static void head(text *t, const char *id, const water_answer *a)
     text_free(&line);
 }
 
-static const char *leaning(double si)
+/* How much that is, beside other tap waters; bounds are judgement. */
+static const char *in_words(double mg_L)
 {
-    static const double BALANCE = 0.1, STRONG = 0.6; /* log10 of the excess; judgement */
-    if (si < -BALANCE) return "dissolves scale";
-    if (si < BALANCE) return "in balance";
-    return si < STRONG ? "drops scale" : "drops scale readily";
+    if (mg_L < -5.0) return "none, it dissolves old scale slowly";
+    if (mg_L < 5.0) return "next to none";
+    if (mg_L < 30.0) return "little";
+    return mg_L < 70.0 ? "a fair amount" : mg_L < 120.0 ? "much" : "very much";
 }
 
 static void table(text *t, const water_answer *a)
 {
-    text_add(t, "\n  heated to        pH     scale it can drop   likely        a 1,000 gal   leaning\n");
+    text_add(t, "\n  heated to        pH     scale it can drop   likely        a 1,000 gal   that is\n");
     for (size_t i = 0; i < a->temps; i++) {
         const water_heated *h = &a->at[i];
         double mid = h->state.ccpp_mg_L;
-        size_t start = t->len;
         text_addf(t, "  %.0f F (%.0f C)%s", F_from_K(h->state.T_K), C_from_K(h->state.T_K), h->state.extrapolated ? " *" : "");
         text_pad_to(t, 19);
         text_addf(t, "%.2f", h->state.ph);
@@ -73,8 +73,7 @@ static void table(text *t, const water_answer *a)
             text_add(t, " lb");
         } else text_add(t, "-");
         text_pad_to(t, 74);
-        text_addf(t, "%s\n", leaning(h->state.si_calcite));
-        (void)start;
+        text_addf(t, "%s\n", in_words(mid));
     }
     text_add(t, "\n");
 }
@@ -283,7 +282,7 @@ void soak_put_words(text *out, const tufa_soak_in *in, const tufa_soak *s)
               ACID_NAME[in->acid], in->acid_percent, F_from_K(in->T_K), in->closed ? "in a closed tank" : "in a tank open to the air",
               s->caco3_g_per_L_acid * L_PER_GAL / G_PER_OZ, s->caco3_g_per_L_acid, s->ph);
     if (in->closed)
-        text_addf(&t, " The gas shut in would reach %.0f psi.", psi_from_Pa(s->pco2_atm * 101325.0));
+        text_addf(&t, " The gas shut in would press with about %.0f psi.", psi_from_Pa(s->pco2_atm * 101325.0));
     paragraph(out, text_str(&t));
     text_clear(&t);
     if (s->citrate_solid_mol_kgw > 0.0) {
