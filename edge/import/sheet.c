@@ -433,6 +433,13 @@ static void notice_others(const sheet_cell *at, gathered *g, text *remarks)
         remark(remarks, "There is phosphate in this water; it slows scale by more than can be worked out here, so less may settle than shown.");
 }
 
+bool sheet_takes(const char *header)
+{
+    column c;
+    trouble_note note;
+    return read_header(header, &c, &note) == TUFA_OK && c.what != TELLS_NOTHING;
+}
+
 tufa_code sheet_known(const sheet_rec *sheet, tufa_water_known *out, text *remarks, trouble_note *note)
 {
     gathered g = {0};

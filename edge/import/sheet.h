@@ -15,6 +15,9 @@
  * noticed: sulfate given as S, two alkalinities, a charge balance that does not close. */
 TUFA_MUST_CHECK tufa_code sheet_known(const sheet_rec *sheet, tufa_water_known *out, text *remarks, trouble_note *note);
 
+/* Whether a header is a column of a lab sheet; not those that are read over (place, date, lab ...). */
+bool sheet_takes(const char *header);
+
 /* What to ask the water works for, as a sentence to say on the telephone; nothing where nothing is worth asking. */
 void sheet_ask(text *out, tufa_water_field ask);
 

@@ -291,12 +291,15 @@ tufa_code value_parse(const char *s, const value_rule *r, tufa_value *v, trouble
 
 /* ---- back into text ---- */
 
+/* The fewest digits that read back as the same; without an exponent where a person would write none. */
 static void write_number(text *out, const value_rule *r, double si)
 {
+    static const double PLAIN_FROM = 1e-6, PLAIN_TO = 1e15;
     double x = unit_from_si(r->unit, si), tolerance = 1e-12 * fmax(fabs(si), fabs(r->unit->zero));
-    char s[40];
-    for (int digits = 1; digits <= 17; digits++) {
-        snprintf(s, sizeof s, "%.*g", digits, x);
+    bool plain = x == 0.0 || (fabs(x) >= PLAIN_FROM && fabs(x) < PLAIN_TO);
+    char s[48];
+    for (int digits = plain ? 0 : 1; digits <= 20; digits++) {
+        snprintf(s, sizeof s, plain ? "%.*f" : "%.*g", digits, x);
         if (fabs(unit_to_si(r->unit, strtod(s, NULL)) - si) <= tolerance) break;
     }
     text_add(out, s);

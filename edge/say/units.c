@@ -126,7 +126,7 @@ static double to_step(double x, double step) { return step > 0.0 ? round(x / ste
 
 void say_money_range(text *out, double lo_cents, double hi_cents)
 {
-    double step = fmax(step_for(hi_cents - lo_cents), 100.0);
+    double step = fmax(step_for(hi_cents - lo_cents), 1.0); /* a cent */
     say_money(out, to_step(lo_cents, step));
     text_add(out, " to ");
     say_money(out, to_step(hi_cents, step));
@@ -246,7 +246,7 @@ void say_value(text *out, unit_system s, quantity q, tufa_value v)
         text_add(out, " (likely ");
         say_range(out, s, q, v.lo, v.hi);
     } else if (q == Q_MONEY) {
-        say_money(out, to_step(v.mid, fmax(step_for(v.hi - v.lo), 100.0)));
+        say_money(out, to_step(v.mid, fmax(step_for(v.hi - v.lo), 1.0)));
         text_add(out, " (likely ");
         say_money_range(out, v.lo, v.hi);
     } else { /* what a person said keeps his digits; what was worked out is rounded by its spread */

@@ -34,10 +34,11 @@ TUFA_MUST_CHECK tufa_status store_check(store *s, text *report, int *wrong);
 
 /* ---- things and facts ---- */
 
-/* A new thing. `house` is asked for a heater only. CONFLICT when a thing of this kind in service has the label. */
+/* A new thing. `house` is asked for a heater only. CONFLICT when a thing of this kind has the label. */
 TUFA_MUST_CHECK tufa_status store_thing_add(store *s, thing_kind kind, const char *label, int64_t house, int64_t day,
                                             const char *source, int64_t *id);
-/* By label (case and spaces do not count) or number. MISSING when there is none; heaters still in service come first. */
+/* By label (case and double spaces do not count); MISSING when there is none. The second also takes a number. */
+TUFA_MUST_CHECK tufa_status store_thing_labelled(store *s, thing_kind kind, const char *label, int64_t *id);
 TUFA_MUST_CHECK tufa_status store_thing_find(store *s, thing_kind kind, const char *name, int64_t *id);
 /* Labels that begin with or contain `part`, each with its number on a line of `out`; at most `most`. */
 TUFA_MUST_CHECK tufa_status store_thing_like(store *s, thing_kind kind, const char *part, int most, text *out, int *found);

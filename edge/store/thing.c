@@ -4,51 +4,44 @@
 
 #include "edge/store/sql.h"
 
-/* A heater is in service unless its newest out_day says a day. */
-#define IN_SERVICE \
-    "NOT EXISTS (SELECT 1 FROM heater_fact f WHERE f.heater_id = t.id AND f.field = 'out_day' AND f.mid IS NOT NULL AND " \
-    "f.id = (SELECT max(g.id) FROM heater_fact g WHERE g.heater_id = t.id AND g.field = 'out_day'))"
-
 static const struct {
     const char *add, *find, *label, *rename, *like, *count, *note;
 } SQL[THING_COUNT] = {
     [THING_WATER] = {"INSERT INTO water (label, label_key, day, source) VALUES (?1, ?2, ?3, ?4)",
-                     "SELECT id, 1 FROM water WHERE label_key = ?1",
+                     "SELECT id FROM water WHERE label_key = ?1",
                      "SELECT label FROM water WHERE id = ?1",
                      "UPDATE water SET label = ?2, label_key = ?3 WHERE id = ?1",
                      "SELECT id, label FROM water WHERE instr(label_key, ?1) > 0 ORDER BY label_key, id",
                      "SELECT count(*) FROM water",
                      "INSERT INTO water_fact (water_id, field, word, day, source) VALUES (?1, 'former_label', ?2, ?3, ?4)"},
     [THING_HOUSE] = {"INSERT INTO house (label, label_key, day, source) VALUES (?1, ?2, ?3, ?4)",
-                     "SELECT id, 1 FROM house WHERE label_key = ?1",
+                     "SELECT id FROM house WHERE label_key = ?1",
                      "SELECT label FROM house WHERE id = ?1",
                      "UPDATE house SET label = ?2, label_key = ?3 WHERE id = ?1",
                      "SELECT id, label FROM house WHERE instr(label_key, ?1) > 0 ORDER BY label_key, id",
                      "SELECT count(*) FROM house",
                      "INSERT INTO house_fact (house_id, field, word, day, source) VALUES (?1, 'former_label', ?2, ?3, ?4)"},
     [THING_HEATER] = {"INSERT INTO heater (label, label_key, day, source, house_id) VALUES (?1, ?2, ?3, ?4, ?5)",
-                      "SELECT t.id, " IN_SERVICE " AS serving FROM heater t WHERE t.label_key = ?1 ORDER BY serving DESC, t.id DESC",
+                      "SELECT id FROM heater WHERE label_key = ?1",
                       "SELECT label FROM heater WHERE id = ?1",
                       "UPDATE heater SET label = ?2, label_key = ?3 WHERE id = ?1",
-                      "SELECT t.id, t.label FROM heater t WHERE instr(t.label_key, ?1) > 0 AND " IN_SERVICE " ORDER BY t.label_key, t.id",
+                      "SELECT id, label FROM heater WHERE instr(label_key, ?1) > 0 ORDER BY label_key, id",
                       "SELECT count(*) FROM heater",
                       "INSERT INTO heater_fact (heater_id, field, word, day, source) VALUES (?1, 'former_label', ?2, ?3, ?4)"},
 };
 
 static const char *const LABEL_WHY = "a name has 1 to 63 bytes";
 
-/* The thing with this label; *serving tells whether it is in service. */
-static tufa_status find_label(store *s, thing_kind kind, const char *key, int64_t *id, bool *serving)
+static tufa_status find_key(store *s, thing_kind kind, const char *key, int64_t *id)
 {
     sqlite3_stmt *q = sql_begin(s, SQL[kind].find);
     if (!q) return sql_trouble(s, thing_word(kind));
     sqlite3_bind_text(q, 1, key, -1, SQLITE_STATIC);
     int rc = sqlite3_step(q);
-    tufa_status st = OK;
-    if (rc == SQLITE_ROW) {
-        *id = sqlite3_column_int64(q, 0);
-        *serving = sqlite3_column_int(q, 1) != 0;
-    } else st = rc == SQLITE_DONE ? trouble(TUFA_MISSING, thing_word(kind), "there is none of this name") : sql_trouble(s, thing_word(kind));
+    tufa_status st = rc == SQLITE_ROW    ? OK
+                     : rc == SQLITE_DONE ? trouble(TUFA_MISSING, thing_word(kind), "there is none of this name")
+                                         : sql_trouble(s, thing_word(kind));
+    if (rc == SQLITE_ROW) *id = sqlite3_column_int64(q, 0);
     sql_done(s, q);
     return st;
 }
@@ -56,12 +49,10 @@ static tufa_status find_label(store *s, thing_kind kind, const char *key, int64_
 static tufa_status label_is_free(store *s, thing_kind kind, const char *key, int64_t except)
 {
     int64_t there = 0;
-    bool serving = false;
-    tufa_status st = find_label(s, kind, key, &there, &serving);
+    tufa_status st = find_key(s, kind, key, &there);
     if (st.code == TUFA_MISSING) return OK;
     RETURN_IF(st);
-    if (!serving || there == except) return OK;
-    return trouble(TUFA_CONFLICT, thing_word(kind), "there is one of this name already");
+    return there == except ? OK : trouble(TUFA_CONFLICT, thing_word(kind), "there is one of this name already");
 }
 
 /* As it is shown: spaces at the ends and double spaces taken off. */
@@ -103,13 +94,18 @@ static int64_t number_in(const char *name)
     return *end ? 0 : n;
 }
 
+tufa_status store_thing_labelled(store *s, thing_kind kind, const char *label, int64_t *id)
+{
+    char key[STORE_LABEL];
+    if (!sql_label_key(label, key)) return trouble(TUFA_MISSING, thing_word(kind), "there is none of this name");
+    return find_key(s, kind, key, id);
+}
+
 tufa_status store_thing_find(store *s, thing_kind kind, const char *name, int64_t *id)
 {
-    char key[STORE_LABEL], label[STORE_LABEL];
-    bool serving = false;
-    if (!sql_label_key(name, key)) return trouble(TUFA_MISSING, thing_word(kind), "there is none of this name");
-    tufa_status st = find_label(s, kind, key, id, &serving);
-    int64_t n = number_in(key);
+    char label[STORE_LABEL];
+    tufa_status st = store_thing_labelled(s, kind, name, id);
+    int64_t n = number_in(name);
     if (st.code != TUFA_MISSING || n == 0 || store_thing_label(s, kind, n, label).code != TUFA_OK) return st;
     *id = n;
     return OK;

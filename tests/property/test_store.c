@@ -115,11 +115,6 @@ static void things_are_found_by_label_and_number_whatever_the_case(void **state)
     CHECK_CODE(store_thing_find(s, THING_HEATER, "3", &got), TUFA_MISSING, 4);
     CHECK_CODE(store_thing_find(s, THING_HEATER, "'; DROP TABLE heater; --", &got), TUFA_MISSING, 5);
     CHECK_CODE(store_thing_add(s, THING_HEATER, "LINDEN ROW 9", 1, 1, "", &got), TUFA_CONFLICT, 6);
-    say(s, b, "out_day", 20100, 20100, 20100, 20100);
-    int64_t c = 0;
-    CHECK_OK(store_thing_add(s, THING_HEATER, "Linden Row 9", 2, 20100, "test", &c), 7);
-    CHECK_OK(store_thing_find(s, THING_HEATER, "Linden Row 9", &got), 8);
-    CHECK_TRUE(got == c, 8);
     text t = {0};
     int found = 0;
     CHECK_OK(store_thing_like(s, THING_HEATER, "row", 10, &t, &found), 9);

@@ -15,10 +15,9 @@ CREATE TABLE house (
 
 CREATE TABLE heater (
     id INTEGER PRIMARY KEY, house_id INTEGER NOT NULL REFERENCES house (id),
-    label TEXT NOT NULL, label_key TEXT NOT NULL, -- one heater in service to a label; those taken out keep theirs
+    label TEXT NOT NULL, label_key TEXT NOT NULL UNIQUE, -- one that was taken out gets its day behind its label
     day INTEGER NOT NULL, source TEXT NOT NULL, entered INTEGER NOT NULL DEFAULT (unixepoch())
 ) STRICT;
-CREATE INDEX heater_by_label ON heater (label_key);
 CREATE INDEX heater_by_house ON heater (house_id);
 
 CREATE TABLE water_fact (

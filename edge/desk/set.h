@@ -1,0 +1,25 @@
+/* One thing corrected: what was said before stays in the book with its day. */
+#ifndef EDGE_DESK_SET_H
+#define EDGE_DESK_SET_H
+
+#include "edge/desk/desk.h"
+#include "edge/say/trouble.h"
+
+typedef struct set_answer {
+    char thing[24], label[STORE_LABEL]; /* "heater", "Linden Row 14"; "setting", "units" */
+    char field[48];                     /* as the book calls it */
+    text before, after;                 /* in words; "" where nothing was known */
+    int64_t before_day;
+    char before_source[STORE_SOURCE];
+    bool same;                          /* the book said so already */
+    int64_t heater;                     /* whose forecast this may change; 0: none, or all */
+} set_answer;
+
+/* `name`: a heater, its house, a house or a water, by label or number; then one of their fields, `people` and
+ * `hot_water` of a household, or a column of a water's lab sheet (`hardness`). `name` "price": one of the prices;
+ * "setting": one of the settings. `near` gets names that come close. */
+TUFA_MUST_CHECK tufa_code desk_set(desk *d, const char *name, const char *field, const char *value, set_answer *out, text *near,
+                                   trouble_note *note);
+void set_answer_free(set_answer *a);
+
+#endif

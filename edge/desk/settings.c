@@ -1,0 +1,215 @@
+#include "edge/desk/settings.h"
+
+#include <string.h>
+
+#include "core/base/status.h"
+#include "edge/import/value.h"
+#include "edge/import/words.h"
+#include "tufa.h"
+
+/* ---- settings ---- */
+
+static const struct {
+    const char *name, *values, *standard, *what;
+} SETTINGS[] = {
+#define X(id, name, values, standard, what) {name, values, standard, what},
+#include "edge/desk/settings.def"
+#undef X
+};
+enum { SETTINGS_N = sizeof SETTINGS / sizeof SETTINGS[0] };
+
+static int setting_index(const char *name)
+{
+    for (int i = 0; i < SETTINGS_N; i++)
+        if (name_is_one_of(name, strlen(name), SETTINGS[i].name)) return i;
+    return -1;
+}
+
+bool setting_is_one(const char *name) { return setting_index(name) >= 0; }
+
+static tufa_code setting_unknown(const char *name, trouble_note *note)
+{
+    const char *names[SETTINGS_N];
+    text all = {0};
+    for (int i = 0; i < SETTINGS_N; i++) {
+        names[i] = SETTINGS[i].name;
+        text_addf(&all, "%s%s", i ? ", " : "", names[i]);
+    }
+    const char *near = nearest_name(name, names, SETTINGS_N);
+    char why[100];
+    snprintf(why, sizeof why, "there is no such setting%s%s%s", near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
+    note_set(note, TUFA_UNKNOWN, "setting", name, text_str(&all), why);
+    text_free(&all);
+    return TUFA_UNKNOWN;
+}
+
+/* The one of "us|metric" that is meant, as it stands there. */
+static bool pick(const char *values, const char *given, char *out, size_t room)
+{
+    for (;; values++) {
+        size_t n = strcspn(values, "|");
+        char one[STORE_ITEM];
+        snprintf(one, sizeof one, "%.*s", (int)n, values);
+        if (name_is_one_of(given, strlen(given), one)) {
+            snprintf(out, room, "%s", one);
+            return true;
+        }
+        values += n;
+        if (*values == 0) return false;
+    }
+}
+
+tufa_code setting_read(const char *name, const char *value, setting_rec *out, trouble_note *note)
+{
+    int i = setting_index(name);
+    if (i < 0) return setting_unknown(name, note);
+    snprintf(out->name, sizeof out->name, "%s", SETTINGS[i].name);
+    if (SETTINGS[i].values[0]) {
+        if (pick(SETTINGS[i].values, value, out->value, sizeof out->value)) return TUFA_OK;
+        text allowed = {0};
+        for (const char *p = SETTINGS[i].values; *p; p++) text_addn(&allowed, *p == '|' ? " or " : p, *p == '|' ? 4 : 1);
+        note_set(note, TUFA_UNKNOWN, SETTINGS[i].name, value, text_str(&allowed), "this value is not known here");
+        text_free(&allowed);
+        return TUFA_UNKNOWN;
+    }
+    if (strlen(value) >= sizeof out->value) {
+        note_set(note, TUFA_RANGE, SETTINGS[i].name, value, "at most 159 bytes", "this is too long");
+        return TUFA_RANGE;
+    }
+    snprintf(out->value, sizeof out->value, "%s", value);
+    return TUFA_OK;
+}
+
+/* ---- prices and lives ---- */
+
+static const struct {
+    tufa_fuel fuel;
+    const char *key, *what;
+} LIVES[] = {
+#define X(id, fuel, key, what) {TUFA_##fuel, key, what},
+#include "edge/desk/lives.def"
+#undef X
+};
+enum { LIVES_N = sizeof LIVES / sizeof LIVES[0] };
+
+size_t price_item_count(void) { return TUFA_PRICE_COUNT + LIVES_N; }
+
+bool price_item_at(size_t i, price_item *out)
+{
+    if (i >= price_item_count()) return false;
+    if (i >= TUFA_PRICE_COUNT) {
+        size_t l = i - TUFA_PRICE_COUNT;
+        *out = (price_item){LIVES[l].key, LIVES[l].what, "", tufa_life_default(LIVES[l].fuel).mean_years};
+        return true;
+    }
+    const tufa_price_row *p = tufa_price_at((tufa_price)i);
+    *out = (price_item){p->key, p->what, p->date, {p->mid, p->lo, p->hi, TUFA_BASIS_DEFAULT}};
+    return true;
+}
+
+static bool ends_with(const char *s, const char *end)
+{
+    size_t n = strlen(s), m = strlen(end);
+    return n >= m && strcmp(s + n - m, end) == 0;
+}
+
+bool price_find(const char *name, size_t *item, char *why, size_t room)
+{
+    const char *keys[TUFA_PRICE_COUNT + LIVES_N];
+    char plain[STORE_ITEM];
+    size_t n = price_item_count(), starts = 0, found = 0;
+    snprintf(plain, sizeof plain, "%s", name);
+    for (char *p = plain; *p; p++)
+        if (*p == ' ' || *p == '-') *p = '_';
+    for (size_t i = 0; i < n; i++) {
+        price_item it;
+        price_item_at(i, &it);
+        keys[i] = it.key;
+        if (name_is_one_of(plain, strlen(plain), it.key)) {
+            *item = i;
+            return true;
+        }
+        size_t len = strlen(plain);
+        bool start = len > 2 && strncmp(it.key, plain, len) == 0;
+        bool whole = start && (strncmp(it.key + len, "_usd", 4) == 0 || strncmp(it.key + len, "_share", 6) == 0 || strcmp(it.key + len, "_years") == 0);
+        if (whole) { /* all but the unit */
+            *item = i;
+            return true;
+        }
+        if (start) found = i;
+        starts += start;
+    }
+    *item = found;
+    if (starts == 1) return true;
+    const char *near = nearest_name(plain, keys, n);
+    snprintf(why, room, starts ? "several prices begin like this; write the whole name" : "there is no such price%s%s%s", near ? "; did you mean " : "",
+             near ? near : "", near ? "?" : "");
+    return false;
+}
+
+/* The unit that a key ends with, and what turns the SI value of a quantity into it. */
+static value_rule rule_of(size_t item, const char *field, double *si_for_one)
+{
+    price_item it;
+    price_item_at(item, &it);
+    value_rule r = {.field = field, .q = Q_NUMBER, .unit = &units[UNIT_ONE], .lo = 0.0, .hi = 1e6};
+    *si_for_one = 1.0;
+    if (strstr(it.key, "_usd")) {
+        static const double MOST_CENTS = 1e8;
+        *si_for_one = units[UNIT_DOLLAR].one;
+        r = (value_rule){.field = field, .q = Q_MONEY, .unit = &units[UNIT_DOLLAR], .lo = 0.0, .hi = MOST_CENTS};
+    } else if (strstr(it.key, "share")) {
+        r = (value_rule){.field = field, .q = Q_SHARE, .unit = &units[UNIT_FRACTION], .lo = 0.0, .hi = 1.0};
+    } else if (ends_with(it.key, "_years")) {
+        static const double LEAST_YEARS = 1.0, MOST_YEARS = 60.0;
+        *si_for_one = units[UNIT_YEAR].one;
+        r = (value_rule){.field = field, .q = Q_YEARS, .unit = &units[UNIT_YEAR], .lo = LEAST_YEARS * *si_for_one, .hi = MOST_YEARS * *si_for_one};
+    } else if (ends_with(it.key, "_miles")) {
+        static const double MOST_MILES = 1000.0;
+        *si_for_one = units[UNIT_MI].one;
+        r = (value_rule){.field = field, .q = Q_ROAD, .unit = &units[UNIT_MI], .lo = 0.0, .hi = MOST_MILES * *si_for_one};
+    }
+    return r;
+}
+
+static tufa_value times(tufa_value v, double by) { return (tufa_value){v.mid * by, v.lo * by, v.hi * by, v.basis}; }
+
+tufa_code price_value(size_t item, const char *s, const char *field, tufa_value *out, trouble_note *note)
+{
+    double one;
+    value_rule r = rule_of(item, field, &one);
+    tufa_value v;
+    tufa_code code = value_parse(s, &r, &v, note);
+    if (code == TUFA_OK) *out = times(v, 1.0 / one);
+    return code;
+}
+
+void price_write(size_t item, tufa_value v, text *out)
+{
+    double one;
+    value_rule r = rule_of(item, "", &one);
+    value_write(out, &r, times(v, one));
+}
+
+void price_say(size_t item, tufa_value v, text *out)
+{
+    double one;
+    value_rule r = rule_of(item, "", &one);
+    static const double SMALL_CENTS = 200.0; /* what costs cents is told by tenths of them */
+    if (r.q == Q_MONEY && v.hi * one < SMALL_CENTS) {
+        text_add(out, "$");
+        say_value(out, UNITS_US, Q_NUMBER, v);
+    } else if (r.q == Q_SHARE || r.q == Q_YEARS || r.q == Q_ROAD || r.q == Q_MONEY) say_value(out, UNITS_US, r.q, times(v, one));
+    else say_value(out, UNITS_US, Q_NUMBER, v);
+}
+
+tufa_status price_get(store *s, size_t item, tufa_value *out)
+{
+    price_item it;
+    price_rec r;
+    if (!price_item_at(item, &it)) return trouble(TUFA_UNKNOWN, "price", "there is no such price");
+    tufa_status st = store_price_now(s, it.key, &r);
+    if (st.code != TUFA_OK && st.code != TUFA_MISSING) return st;
+    *out = st.code == TUFA_OK ? r.value : it.standard;
+    return OK;
+}

@@ -1,0 +1,30 @@
+/* Settings, prices and lives of the book by name. */
+#ifndef EDGE_DESK_SETTINGS_H
+#define EDGE_DESK_SETTINGS_H
+
+#include "edge/desk/desk.h"
+#include "edge/say/trouble.h"
+
+/* A setting's name and value made plain; refused with what is allowed. */
+TUFA_MUST_CHECK tufa_code setting_read(const char *name, const char *value, setting_rec *out, trouble_note *note);
+bool setting_is_one(const char *name);
+
+/* What the book may price: the rows of tufa_price_at and the lives below. */
+typedef struct price_item {
+    const char *key, *what, *from; /* from: where the default comes from, with its date */
+    tufa_value standard;           /* the default, in the unit that the key names */
+} price_item;
+size_t price_item_count(void);
+bool price_item_at(size_t i, price_item *out);
+/* By key, by key without its unit, or by a beginning that only one item has. False with a reason in `why`. */
+bool price_find(const char *name, size_t *item, char *why, size_t room);
+
+/* "about 0.16", "16 cents", "$1,100", "4 %" in the unit that the item's key names. */
+TUFA_MUST_CHECK tufa_code price_value(size_t item, const char *s, const char *field, tufa_value *out, trouble_note *note);
+void price_write(size_t item, tufa_value v, text *out); /* as price_value reads it */
+void price_say(size_t item, tufa_value v, text *out);
+
+/* The item's value as the book has it, else its default. */
+TUFA_MUST_CHECK tufa_status price_get(store *s, size_t item, tufa_value *out);
+
+#endif
