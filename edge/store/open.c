@@ -89,25 +89,23 @@ static tufa_status connect_unchanging(const char *path, store **out)
     return st;
 }
 
+/* Asks what the file is; closes it again when it does not answer. */
+static tufa_status ask(store **s, int *version, int *application)
+{
+    if (pragma_int(*s, "PRAGMA user_version", version) && pragma_int(*s, "PRAGMA application_id", application)) return OK;
+    tufa_status st = sql_trouble(*s, "book");
+    store_close(*s);
+    *s = NULL;
+    return st;
+}
+
 static tufa_status connect_for(const char *path, store_mode mode, store **out, int *version, int *application)
 {
-    RETURN_IF(connect(path, mode == STORE_WRITE ? SQLITE_OPEN_READWRITE : SQLITE_OPEN_READONLY, out));
-    if (!pragma_int(*out, "PRAGMA user_version", version)) {
-        tufa_status st = sql_trouble(*out, "book");
-        bool no_index = (sqlite3_errcode(*out ? (*out)->db : NULL) & 0xff) == SQLITE_CANTOPEN;
-        store_close(*out);
-        if (mode == STORE_WRITE || !no_index || place_has_open_changes(path)) return st;
-        RETURN_IF(connect_unchanging(path, out));
-        if (!pragma_int(*out, "PRAGMA user_version", version)) {
-            st = sql_trouble(*out, "book");
-            store_close(*out);
-            return st;
-        }
-    }
-    if (pragma_int(*out, "PRAGMA application_id", application)) return OK;
-    tufa_status st = sql_trouble(*out, "book");
-    store_close(*out);
-    return st;
+    tufa_status st = connect(path, mode == STORE_WRITE ? SQLITE_OPEN_READWRITE : SQLITE_OPEN_READONLY, out);
+    if (st.code == TUFA_OK) st = ask(out, version, application);
+    if (st.code != TUFA_STORE || mode == STORE_WRITE || place_may_be_written(path) || place_has_open_changes(path)) return st;
+    RETURN_IF(connect_unchanging(path, out));
+    return ask(out, version, application);
 }
 
 tufa_status store_open(const char *path, store_mode mode, store **out)

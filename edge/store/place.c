@@ -54,13 +54,26 @@ static void sync_path(const char *path)
     close(fd);
 }
 
+static void folder_of(const char *path, char folder[PLACE_LONGEST])
+{
+    snprintf(folder, PLACE_LONGEST, "%s", path);
+    char *slash = strrchr(folder, '/');
+    if (slash) slash[slash == folder ? 1 : 0] = 0;
+    else snprintf(folder, PLACE_LONGEST, ".");
+}
+
 static void sync_folder_of(const char *path)
 {
     char folder[PLACE_LONGEST];
-    snprintf(folder, sizeof folder, "%s", path);
-    char *slash = strrchr(folder, '/');
-    if (slash) slash[slash == folder ? 1 : 0] = 0;
-    sync_path(slash ? folder : ".");
+    folder_of(path, folder);
+    sync_path(folder);
+}
+
+bool place_may_be_written(const char *path)
+{
+    char folder[PLACE_LONGEST];
+    folder_of(path, folder);
+    return access(folder, W_OK) == 0;
 }
 
 static void remove_with(const char *path, const char *suffix)
