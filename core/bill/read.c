@@ -472,6 +472,28 @@ static void fill_change(work *w, tufa_bill_result *r)
     r->per_day = around(w->odds.size, f->coef[f->k - 1]);
 }
 
+/* A step that is larger in the cold is heating, not a leak: one more column, the step times how cold it is. */
+static void remark_with_cold(work *w, tufa_bill_result *r)
+{
+    const double CLEARLY = 3.0; /* standard errors */
+    size_t n = w->s.n;
+    fit f = w->f;
+    double coef[BILL_MAX_COLUMNS + 2], se[BILL_MAX_COLUMNS + 2], rss, mean = 0.0, cold = 0.0, most = 0.0;
+    if (r->kind != TUFA_BILL_STEP || f.k < 3 || !(r->heating_per_day_K > 0.0) || n < (size_t)f.k + 4 || !fit_at(w, &f)) return;
+    double *heat = w->x + n, *step = w->x + (size_t)(f.k - 1) * n, *both = w->x + (size_t)f.k * n;
+    for (size_t i = 0; i < n; i++) {
+        mean += step[i] * heat[i];
+        cold += step[i];
+        most = fmax(most, step[i] * heat[i]);
+    }
+    if (cold <= 0.0) return;
+    mean /= cold;
+    for (size_t i = 0; i < n; i++) both[i] = step[i] * (heat[i] - mean);
+    if (!bill_least_squares(n, f.k + 1, w->x, w->s.y, coef, se, &rss) || coef[f.k] < CLEARLY * se[f.k]) return;
+    bill_remark(&r->remarks, TUFA_BILL_REMARK_WITH_COLD, r->day.mid, r->last_day, coef[f.k - 1] + coef[f.k] * (most - mean),
+                coef[f.k - 1] - coef[f.k] * mean);
+}
+
 static void remark_answer(work *w, tufa_bill_result *r)
 {
     const double DAILY_SPREAD_K = 4.5; /* of daily means within a month: common in mid-latitudes, judgement */
@@ -484,6 +506,7 @@ static void remark_answer(work *w, tufa_bill_result *r)
         bill_remark(&r->remarks, TUFA_BILL_REMARK_HIDDEN_COLD, r->first_day, r->last_day, r->hidden_cold_per_day, 0.0);
     }
     if (r->kind == TUFA_BILL_NONE) return;
+    remark_with_cold(w, r);
     for (size_t i = 0, n = r->remarks.n; i < n; i++) {
         const tufa_bill_remark *m = &r->remarks.at[i];
         if (m->day < r->day.lo - 16.0 || m->day > r->day.hi + 16.0) continue;
@@ -528,7 +551,7 @@ double tufa_bill_expected(const tufa_bill_result *r, const tufa_bill_period *p, 
 size_t tufa_bill_bytes(size_t n)
 {
     size_t most = TUFA_BILL_MAX_PERIODS;
-    return bill_odds_bytes(n) + 2 * most * sizeof(tufa_bill_period) + (4 + 2 + 6) * most * sizeof(double) + 64 * 32;
+    return bill_odds_bytes(n) + 2 * most * sizeof(tufa_bill_period) + (4 + 2 + BILL_MAX_COLUMNS + 2) * most * sizeof(double) + 64 * 32;
 }
 
 static tufa_status take_memory(work *w, tufa_arena *a)
@@ -538,7 +561,7 @@ static tufa_status take_memory(work *w, tufa_arena *a)
     w->spare = tufa_arena_take(a, most, sizeof *w->spare);
     w->y = tufa_arena_take(a, 2 * most, sizeof(double));
     w->sd = tufa_arena_take(a, 2 * most, sizeof(double));
-    w->x = tufa_arena_take(a, (BILL_MAX_COLUMNS + 1) * most, sizeof(double));
+    w->x = tufa_arena_take(a, (BILL_MAX_COLUMNS + 2) * most, sizeof(double));
     w->f.residual = tufa_arena_take(a, most, sizeof(double));
     w->f.studentised = tufa_arena_take(a, most, sizeof(double));
     if (!w->p || !w->spare || !w->y || !w->sd || !w->x || !w->f.residual || !w->f.studentised)

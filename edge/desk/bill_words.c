@@ -265,9 +265,9 @@ static void say_causes(text *t, const bill_part *b, const bill_home *home)
     }
     if (p.len) paragraph(t, &p);
     else text_free(&p);
+    say_bill_cautions(t, b); /* danger first */
     say_cause_list(t, b, "Able to do this, the heater and its water (the likelier first):", 1, true, 6);
     say_cause_list(t, b, "Able to do this, the rest of the house:", 0, true, 6);
-    say_bill_cautions(t, b);
     if (b->causes.heater_fits >= HARDLY) say_cause_list(t, b, "Not able to do this:", 1, false, 8);
 }
 
@@ -292,6 +292,13 @@ static void say_remark_figures(text *t, const bill_part *b, const tufa_bill_rema
         text_add(t, " (by up to ");
         say_use(t, m->value);
         text_addf(t, " %s a day in months near the balance point; daily temperatures with --temps avoid it)", unit_words(b));
+        break;
+    case TUFA_BILL_REMARK_WITH_COLD:
+        text_add(t, " (");
+        say_use(t, m->value);
+        text_addf(t, " %s a day in the coldest reading, ", unit_words(b));
+        say_use(t, m->expected);
+        text_add(t, " in mild weather)");
         break;
     case TUFA_BILL_REMARK_FEW: text_addf(t, " (%.0f)", m->value); break;
     default: break;
