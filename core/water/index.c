@@ -1,6 +1,7 @@
 #include "core/water/index.h"
 
 #include <math.h>
+#include <stddef.h>
 
 #include "core/base/status.h"
 #include "core/base/units.h"
@@ -19,31 +20,25 @@ static const double DIFFUSION_1E9[SPECIES_COUNT] = {
 };
 static const double CL_DIFFUSION_1E9 = 2.03, NO3_DIFFUSION_1E9 = 1.9; /* same file */
 
+/* Place of a field in the analysis; hardness has none. */
+static const size_t PLACE[TUFA_WATER_FIELD_COUNT] = {
+    [TUFA_WATER_T_K] = offsetof(tufa_analysis, T_K),        [TUFA_WATER_PH] = offsetof(tufa_analysis, ph),
+    [TUFA_WATER_ALKALINITY] = offsetof(tufa_analysis, alkalinity_eq_kgw),
+    [TUFA_WATER_CA] = offsetof(tufa_analysis, ca_mol_kgw),  [TUFA_WATER_MG] = offsetof(tufa_analysis, mg_mol_kgw),
+    [TUFA_WATER_NA] = offsetof(tufa_analysis, na_mol_kgw),  [TUFA_WATER_K] = offsetof(tufa_analysis, k_mol_kgw),
+    [TUFA_WATER_CL] = offsetof(tufa_analysis, cl_mol_kgw),  [TUFA_WATER_SO4] = offsetof(tufa_analysis, so4_mol_kgw),
+    [TUFA_WATER_NO3] = offsetof(tufa_analysis, no3_mol_kgw), [TUFA_WATER_SILICA] = offsetof(tufa_analysis, silica_mol_kgw)};
+
 double *water_place(tufa_analysis *a, tufa_water_field f)
 {
-    switch (f) {
-    case TUFA_WATER_T_K: return &a->T_K;
-    case TUFA_WATER_PH: return &a->ph;
-    case TUFA_WATER_ALKALINITY: return &a->alkalinity_eq_kgw;
-    case TUFA_WATER_CA: return &a->ca_mol_kgw;
-    case TUFA_WATER_MG: return &a->mg_mol_kgw;
-    case TUFA_WATER_NA: return &a->na_mol_kgw;
-    case TUFA_WATER_K: return &a->k_mol_kgw;
-    case TUFA_WATER_CL: return &a->cl_mol_kgw;
-    case TUFA_WATER_SO4: return &a->so4_mol_kgw;
-    case TUFA_WATER_NO3: return &a->no3_mol_kgw;
-    case TUFA_WATER_SILICA: return &a->silica_mol_kgw;
-    case TUFA_WATER_HARDNESS:
-    case TUFA_WATER_FIELD_COUNT: break;
-    }
-    return NULL;
+    if (f == TUFA_WATER_HARDNESS) return NULL;
+    return (double *)(void *)((unsigned char *)a + PLACE[f]);
 }
 
 double water_get(const tufa_analysis *a, tufa_water_field f)
 {
-    tufa_analysis copy = *a;
-    const double *at = water_place(&copy, f);
-    return at ? *at : copy.ca_mol_kgw + copy.mg_mol_kgw;
+    if (f == TUFA_WATER_HARDNESS) return a->ca_mol_kgw + a->mg_mol_kgw;
+    return *(const double *)(const void *)((const unsigned char *)a + PLACE[f]);
 }
 
 double tufa_water_molar_mass(tufa_water_field f)
