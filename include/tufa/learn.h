@@ -40,6 +40,25 @@ size_t tufa_learn_bytes(unsigned draws, size_t findings);
 void tufa_learn_conjugate(double prior_log_mean, double prior_log_sd, double reading_log, double reading_log_sd,
                           double *log_mean, double *log_sd);
 
+/* ---- closed forms that others build on ---- */
+
+/* Gamma prior of a rate (mean shape / rate) and `events` in `exposure`: the posterior, with its mean and sd. */
+typedef struct tufa_gamma {
+    double shape, rate, mean, sd;
+} tufa_gamma;
+TUFA_MUST_CHECK tufa_status tufa_learn_gamma_poisson(double shape, double rate, double events, double exposure,
+                                                     tufa_gamma *out);
+
+/* Normal shrinkage: n estimates with their errors, spread between them known, mean of them all with a normal prior (sd 0:
+ * flat). Gives the common mean, and each estimate drawn towards it by how sure it is. `shrunk` and `shrunk_sd` have room
+ * for n, or are NULL. between_sd 0: one common value. n at most what fits; O(n). */
+typedef struct tufa_shrink {
+    double mean, sd; /* of the common mean */
+} tufa_shrink;
+TUFA_MUST_CHECK tufa_status tufa_learn_shrink(size_t n, const double *estimate, const double *sd, double between_sd,
+                                              double prior_mean, double prior_sd, tufa_shrink *out, double *shrunk,
+                                              double *shrunk_sd);
+
 #ifdef __cplusplus
 }
 #endif

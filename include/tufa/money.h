@@ -122,6 +122,73 @@ typedef struct tufa_money_year {
 TUFA_MUST_CHECK tufa_status tufa_money_look(const tufa_money_in *in, tufa_arena *arena, tufa_money_year *out);
 size_t tufa_money_bytes(unsigned draws);
 
+/* ---- replacement and records, in general ---- */
+
+/* Age replacement (Barlow and Hunter 1960): cost rate (planned R + failure F) / integral of R, least over the age. */
+typedef struct tufa_age_replacement {
+    int finite;                       /* 0: run it to failure; the hazard does not rise, or a failure is no dearer */
+    double years;                     /* best age; 0 when not finite */
+    double usd_year, to_failure_usd_year;
+    double flat_lo_years, flat_hi_years; /* ages between which the cost is within 1 % of the least; hi 1e6: up to failure */
+} tufa_age_replacement;
+TUFA_MUST_CHECK tufa_status tufa_money_age_replacement(const tufa_weibull *life, double planned_usd, double failure_usd,
+                                                       tufa_age_replacement *out);
+/* Cost rate at one age. */
+TUFA_MUST_CHECK tufa_status tufa_money_age_cost(const tufa_weibull *life, double planned_usd, double failure_usd, double years,
+                                                double *usd_year);
+
+/* Wear that is known: replaced for replace_usd, running costs of period 1..n in wear_usd. average_usd[k]: mean cost a period
+ * when replaced after k + 1; answers the best number of periods. */
+TUFA_MUST_CHECK tufa_status tufa_money_average_cost(double replace_usd, size_t n, const double *wear_usd, double *average_usd,
+                                                    size_t *best_periods);
+
+/* Even yearly cost of usd spent now over so many years at a rate a year (0 allowed). */
+TUFA_MUST_CHECK tufa_status tufa_money_equivalent_annual(double usd, double rate, double years, double *usd_year);
+/* Least even yearly cost of a new thing with running costs at the end of year 1..n; answers the best life. */
+TUFA_MUST_CHECK tufa_status tufa_money_economic_life(double usd, double rate, size_t n, const double *running_usd,
+                                                     double *usd_year, size_t *best_years);
+
+/* ---- records of lives ---- */
+
+/* One life: seen from entry_years (0: since new; more: already that old when the records begin) until years, failed or not. */
+typedef struct tufa_lived {
+    double entry_years, years;
+    int failed;
+} tufa_lived;
+
+/* Product-limit curve (Kaplan and Meier 1958; with entry ages as Lynden-Bell 1971). Steps at the failures, in rising order;
+ * at most n of them. At equal ages failures come before those only seen until then. sd: Greenwood's formula. */
+typedef struct tufa_limit_step {
+    double years, survival, sd;
+    size_t at_risk, failed;
+} tufa_limit_step;
+TUFA_MUST_CHECK tufa_status tufa_money_product_limit(size_t n, const tufa_lived *life, tufa_limit_step *step, size_t *steps);
+
+/* Weibull by maximum likelihood, with entry ages and lives that go on. Needs two failures at different ages. The errors are
+ * those of log shape and log scale from the curvature. */
+typedef struct tufa_weibull_fit {
+    tufa_weibull life;
+    double log_shape_sd, log_scale_sd, log_likelihood;
+} tufa_weibull_fit;
+TUFA_MUST_CHECK tufa_status tufa_money_weibull_fit(size_t n, const tufa_lived *life, tufa_weibull_fit *out);
+
+/* ---- decisions in general ---- */
+
+/* A finite Markov decision problem. usd[s * actions + a]: expected cost of a step from state s under action a (HUGE_VAL: not
+ * allowed there); to[(s * actions + a) * states + t]: chance to be in t afterwards. Costs are made as small as can be. */
+typedef struct tufa_decisions {
+    size_t states, actions;
+    const double *usd, *to;
+    double discount; /* factor a step, 0 to 1 */
+} tufa_decisions;
+
+/* Discounted without end, discount < 1: policy iteration, exact up to rounding. value[s], action[s]. Scratch in the arena,
+ * (states^2 + 4 states) doubles, rewound. */
+TUFA_MUST_CHECK tufa_status tufa_money_policy(const tufa_decisions *d, tufa_arena *arena, double *value, size_t *action);
+/* `steps` steps and then end_usd[s] (NULL: nothing). value[s] and action[s] are those of the first step. */
+TUFA_MUST_CHECK tufa_status tufa_money_policy_finite(const tufa_decisions *d, size_t steps, const double *end_usd,
+                                                     tufa_arena *arena, double *value, size_t *action);
+
 #ifdef __cplusplus
 }
 #endif

@@ -1,0 +1,175 @@
+#include "tests/published/published.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { MOST = 32 };
+#define OK ((tufa_status){.code = TUFA_OK})
+#define RETURN_IF(call)                                                                                      \
+    do {                                                                                                     \
+        tufa_status st_ = (call);                                                                            \
+        if (st_.code != TUFA_OK) return st_;                                                                 \
+    } while (0)
+
+static tufa_status life_of(row_inputs *in, tufa_weibull *w)
+{
+    double shape = row_number(in, "shape");
+    if (!row_has(in, "scale")) return tufa_weibull_from_mean(row_number(in, "mean"), shape, w);
+    *w = (tufa_weibull){.shape = shape, .scale_years = row_number(in, "scale")};
+    return OK;
+}
+
+static tufa_status weibull_scale(row_inputs *in, double *value)
+{
+    tufa_weibull w;
+    RETURN_IF(life_of(in, &w));
+    *value = w.scale_years;
+    return OK;
+}
+
+static tufa_status survival(row_inputs *in, double *value)
+{
+    tufa_weibull w;
+    RETURN_IF(life_of(in, &w));
+    *value = tufa_weibull_survival(&w, row_number(in, "age"));
+    return OK;
+}
+
+static tufa_status fails_next_year(row_inputs *in, double *value)
+{
+    tufa_weibull w;
+    RETURN_IF(life_of(in, &w));
+    *value = tufa_weibull_fails_within(&w, row_number(in, "age"), 1.0);
+    return OK;
+}
+
+static size_t numbers(const char *s, double *v)
+{
+    size_t n = 0;
+    for (char *end; n < MOST; s = end) {
+        v[n] = strtod(s, &end);
+        if (end == s) break;
+        n++;
+    }
+    return n;
+}
+
+static tufa_status average_cost(row_inputs *in, double *value)
+{
+    double wear[MOST], average[MOST];
+    size_t n = numbers(row_text(in, "wear"), wear), best;
+    RETURN_IF(tufa_money_average_cost(row_number(in, "replace"), n, wear, average, &best));
+    *value = average[(size_t)row_number(in, "periods") - 1];
+    return OK;
+}
+
+static tufa_status best_periods(row_inputs *in, double *value)
+{
+    double wear[MOST];
+    size_t n = numbers(row_text(in, "wear"), wear), best;
+    RETURN_IF(tufa_money_average_cost(row_number(in, "replace"), n, wear, NULL, &best));
+    *value = (double)best;
+    return OK;
+}
+
+static tufa_status age_replacement(row_inputs *in, double *value)
+{
+    tufa_weibull w;
+    tufa_age_replacement r;
+    RETURN_IF(life_of(in, &w));
+    RETURN_IF(tufa_money_age_replacement(&w, row_number(in, "planned"), row_number(in, "failure"), &r));
+    const char *want = row_text(in, "want");
+    *value = !strcmp(want, "years") ? r.years : !strcmp(want, "cost") ? r.usd_year : r.to_failure_usd_year;
+    if (!strcmp(want, "gain_pct")) *value = 100.0 * (1.0 - r.usd_year / r.to_failure_usd_year);
+    return OK;
+}
+
+static tufa_status equivalent_annual(row_inputs *in, double *value)
+{
+    return tufa_money_equivalent_annual(row_number(in, "usd"), row_number(in, "rate"), row_number(in, "years"), value);
+}
+
+/* Freireich and others 1963, 6-MP arm: weeks, and whether the remission ended. */
+static const tufa_lived SIX_MP[21] = {
+    {0, 6, 1}, {0, 6, 1}, {0, 6, 1}, {0, 6, 0}, {0, 7, 1}, {0, 9, 0}, {0, 10, 1}, {0, 10, 0}, {0, 11, 0}, {0, 13, 1}, {0, 16, 1},
+    {0, 17, 0}, {0, 19, 0}, {0, 20, 0}, {0, 22, 1}, {0, 23, 1}, {0, 25, 0}, {0, 32, 0}, {0, 32, 0}, {0, 34, 0}, {0, 35, 0}};
+
+static tufa_status product_limit(row_inputs *in, double *value)
+{
+    tufa_limit_step step[21];
+    size_t steps;
+    if (strcmp(row_text(in, "set"), "6mp")) return (tufa_status){.code = TUFA_UNKNOWN, .field = "set"};
+    RETURN_IF(tufa_money_product_limit(21, SIX_MP, step, &steps));
+    double at = row_number(in, "years");
+    int sd = !strcmp(row_text(in, "want"), "sd");
+    for (size_t k = 0; k < steps && step[k].years <= at; k++) *value = sd ? step[k].sd : step[k].survival;
+    return OK;
+}
+
+static tufa_status weibull_fit(row_inputs *in, double *value)
+{
+    tufa_weibull_fit f;
+    if (strcmp(row_text(in, "set"), "6mp")) return (tufa_status){.code = TUFA_UNKNOWN, .field = "set"};
+    RETURN_IF(tufa_money_weibull_fit(21, SIX_MP, &f));
+    *value = strcmp(row_text(in, "want"), "scale") ? f.life.shape : f.life.scale_years;
+    return OK;
+}
+
+/* Hillier and Lieberman: a machine as good as new, with little wear, with much wear, broken; leave it, overhaul it, replace it. */
+#define NO HUGE_VAL
+static const double MACHINE_USD[4 * 3] = {0, NO, NO, 1000, NO, 6000, 3000, 4000, 6000, NO, NO, 6000};
+static const double MACHINE_TO[4 * 3 * 4] = {
+    0, 7.0 / 8, 1.0 / 16, 1.0 / 16, 1, 0, 0, 0, 1, 0, 0, 0, 0, 3.0 / 4, 1.0 / 8, 1.0 / 8, 1, 0, 0, 0, 1, 0, 0, 0,
+    0, 0, 0.5, 0.5, 0, 1, 0, 0, 1, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, 0, 1, 0, 0, 0};
+
+/* Howard 1960: a taxicab between three towns; mean earnings of each way to look for a fare, as negative costs. */
+static const double TAXI_TO[3 * 3 * 3] = {
+    0.5, 0.25, 0.25, 0.0625, 0.75, 0.1875, 0.25, 0.125, 0.625, 0.5, 0, 0.5, 0.0625, 0.875, 0.0625, 1, 0, 0,
+    0.25, 0.25, 0.5, 0.125, 0.75, 0.125, 0.75, 0.0625, 0.1875};
+static const double TAXI_EARNS[3 * 3 * 3] = {10, 4, 8, 8, 2, 4, 4, 6, 4, 14, 0, 18, 8, 16, 8, 0, 0, 0, 10, 2, 8, 6, 4, 2, 4, 0, 8};
+
+static tufa_status solve(row_inputs *in, size_t steps, double *value, size_t *action)
+{
+    static unsigned char room[4096];
+    tufa_arena arena = {.base = room, .size = sizeof room};
+    double usd[9], all[4];
+    size_t chosen[4], state = (size_t)row_number(in, "state");
+    int taxi = !strcmp(row_text(in, "set"), "taxi");
+    for (int k = 0; k < 9; k++) {
+        usd[k] = k == 5 ? NO : 0.0; /* the second town has two ways only */
+        for (int t = 0; t < 3 && k != 5; t++) usd[k] -= TAXI_TO[3 * k + t] * TAXI_EARNS[3 * k + t];
+    }
+    tufa_decisions d = taxi ? (tufa_decisions){3, 3, usd, TAXI_TO, 0.9} : (tufa_decisions){4, 3, MACHINE_USD, MACHINE_TO, 0.9};
+    if (steps) RETURN_IF(tufa_money_policy_finite(&d, steps, NULL, &arena, all, chosen));
+    else RETURN_IF(tufa_money_policy(&d, &arena, all, chosen));
+    *value = taxi ? -all[state % 3] : all[state % 4];
+    *action = chosen[state % 4];
+    return OK;
+}
+
+static tufa_status policy(row_inputs *in, double *value)
+{
+    size_t action;
+    return solve(in, 0, value, &action);
+}
+
+static tufa_status policy_action(row_inputs *in, double *value)
+{
+    size_t action = 0;
+    double usd;
+    RETURN_IF(solve(in, 0, &usd, &action));
+    *value = (double)action + 1.0;
+    return OK;
+}
+
+static tufa_status policy_finite(row_inputs *in, double *value)
+{
+    size_t action;
+    return solve(in, (size_t)row_number(in, "steps"), value, &action);
+}
+
+const row_kind money_rows[] = {{"weibull_scale", weibull_scale}, {"survival", survival}, {"fails_next_year", fails_next_year},
+    {"average_cost", average_cost}, {"best_periods", best_periods}, {"age_replacement", age_replacement},
+    {"equivalent_annual", equivalent_annual}, {"product_limit", product_limit}, {"weibull_fit", weibull_fit}, {"policy", policy},
+    {"policy_action", policy_action}, {"policy_finite", policy_finite}, {0}};
