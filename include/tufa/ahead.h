@@ -88,6 +88,10 @@ typedef struct tufa_tank_table {
 } tufa_tank_table;
 TUFA_MUST_CHECK tufa_status tufa_ahead_table_tank(void *ctx, const tufa_tank_ask *ask, tufa_tank_month *out);
 
+/* Days simulated by the tank stage, out of its cache; ctx is a tufa_tank_cache. Some milliseconds for a heater that the
+ * cache does not know yet. */
+TUFA_MUST_CHECK tufa_status tufa_ahead_simulated_tank(void *ctx, const tufa_tank_ask *ask, tufa_tank_month *out);
+
 /* ---- the question ---- */
 
 typedef struct tufa_ahead_in {
