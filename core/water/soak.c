@@ -157,9 +157,10 @@ static void answer(const bath *b, double ph_start, tufa_soak *out)
     double density = WATER_KG_L + ACID[b->in->acid].rise * b->in->acid_percent, ln_ca = b->w.ln_ksp - b->x[1];
     *out = (tufa_soak){.ph_start = ph_start, .ph = -b->x[0] / LN10, .caco3_mol_kgw = lime, .caco3_g_kgw = lime * LIME_G_MOL,
                        .caco3_g_per_L_acid = lime * LIME_G_MOL * density * (1.0 - acid_share),
-                       .share_of_stoichiometric = lime / (0.5 * protons * b->acid_mol_kgw), .ca_mol_kgw = ca_dissolved(b),
+                       .share_of_stoichiometric = b->acid_mol_kgw > 0.0 ? lime / (0.5 * protons * b->acid_mol_kgw) : 0.0,
+                       .ca_mol_kgw = ca_dissolved(b),
                        .dic_mol_kgw = b->a.n[1], .pco2_atm = exp(b->ln_co2_atm), .ionic_strength_mol_kgw = b->I};
-    if (b->in->acid != TUFA_ACID_CITRIC) return;
+    if (b->in->acid != TUFA_ACID_CITRIC || b->acid_mol_kgw == 0.0) return;
     out->citrate_solid_mol_kgw = b->solid;
     out->si_citrate = (2.0 * b->free_ln + 3.0 * ln_ca + 4.0 * b->ln_water - b->ln_solid) / LN10;
 }
@@ -167,8 +168,8 @@ static void answer(const bath *b, double ph_start, tufa_soak *out)
 tufa_status tufa_water_soak(const tufa_soak_in *in, tufa_soak *out)
 {
     if ((unsigned)in->acid >= TUFA_ACID_COUNT) return trouble(TUFA_UNKNOWN, "acid", "acetic and citric acid are known");
-    RETURN_IF(in_range("acid_percent", in->acid_percent, 0.1, 10.0));
-    RETURN_IF(in_range("T_K", in->T_K, 278.15, 333.15));
+    RETURN_IF(in_range("acid_percent", in->acid_percent, 0.0, 10.0));
+    RETURN_IF(in_range("T_K", in->T_K, TUFA_WATER_EXTRAPOLATED_LO_K, TUFA_WATER_EXTRAPOLATED_HI_K));
     if (!in->closed) RETURN_IF(in_range("co2_atm", in->co2_atm, 1e-5, 100.0));
     bath b = {.in = in, .I = 0.01, .acid_mol_kgw = 1000.0 * in->acid_percent / (100.0 - in->acid_percent) / ACID[in->acid].g_mol};
     RETURN_IF(settle(&b));

@@ -161,8 +161,8 @@ typedef enum tufa_acid { TUFA_ACID_ACETIC, TUFA_ACID_CITRIC, TUFA_ACID_COUNT } t
 /* A weak acid on more lime than it can dissolve, to equilibrium. */
 typedef struct tufa_soak_in {
     tufa_acid acid;
-    double acid_percent;       /* grams of acid in 100 g of solution, 0.1 to 10 */
-    double T_K;                /* 278.15 to 333.15 */
+    double acid_percent;       /* grams of acid in 100 g of solution, 0 (plain water under carbon dioxide) to 10 */
+    double T_K;                /* as for heating; the acids' own constants rest on 25 deg C and are sure to about 60 */
     int closed;                /* 1: all gas is held in; 0: it leaves against co2_atm */
     double co2_atm;            /* 1 for a tank open to the air but full of its own gas */
     int citrate_solid;         /* calcium citrate may settle out */
