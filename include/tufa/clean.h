@@ -4,6 +4,8 @@
 #define TUFA_CLEAN_H
 
 #include "tufa/base.h"
+#include "tufa/deposit.h"
+#include "tufa/tank.h"
 #include "tufa/water.h"
 
 #ifdef __cplusplus
@@ -12,9 +14,6 @@ extern "C" {
 
 /* ---- the relations ----
  * Each answers RANGE with the field's name for an input outside its stated range. Lengths in m, pressures in Pa. */
-
-/* Density and kinematic viscosity of water, 273.15 to 373.15 K (Kell 1975; Kestin, Sokolov, Wakeham 1978). */
-TUFA_MUST_CHECK tufa_status tufa_clean_water(double T_K, double *rho_kg_m3, double *nu_m2_s);
 
 /* Fall velocity of a grain (Ferguson and Church 2004): R g d2 / (C1 nu + sqrt(0.75 C2 R g d3)). R is (rho_p - rho)/rho;
  * C1 18 and C2 1.0 for natural grains by sieve, 0.4 for smooth spheres. Measured sand is met within 15 %. */
@@ -39,8 +38,7 @@ TUFA_MUST_CHECK tufa_status tufa_clean_threshold(double d_m, double rho_p_kg_m3,
 /* Flow through a hole, Q = Cd A sqrt(2 dp/rho). */
 TUFA_MUST_CHECK tufa_status tufa_clean_orifice(double Cd, double area_m2, double dp_Pa, double rho_kg_m3, double *flow_m3_s);
 
-/* Friction factor (Darcy) of a round pipe at Re, roughness over bore e_D. Laminar below 2300, the larger of both
- * from there to 4000 so that more pressure never gives less flow. */
+/* Friction factor (Darcy) of a round pipe at Re, roughness over bore e_D. Laminar below Re 2300. */
 typedef struct tufa_friction {
     double f;                              /* what the stage uses: Swamee-Jain 1976, or 64/Re */
     double colebrook, swamee_jain, moody;  /* Colebrook-White solved; explicit forms of 1976 and 1947 */
@@ -163,7 +161,6 @@ const tufa_thread *tufa_thread_at(size_t i);
 enum { TUFA_CLEAN_SIZES = 9, TUFA_CLEAN_CAKE = 9, TUFA_CLEAN_CLASSES = 10 };
 extern const double tufa_clean_size_edge_m[TUFA_CLEAN_SIZES + 1]; /* edges; class i lies between i and i + 1 */
 
-typedef enum tufa_clean_fuel { TUFA_CLEAN_ELECTRIC, TUFA_CLEAN_GAS } tufa_clean_fuel;
 typedef enum tufa_answer { TUFA_UNSAID, TUFA_NO, TUFA_YES } tufa_answer;
 typedef enum tufa_drain_pattern { TUFA_DRAIN_UNSAID, TUFA_DRAIN_GLOBE, TUFA_DRAIN_STRAIGHT, TUFA_DRAIN_FULL_PORT } tufa_drain_pattern;
 typedef enum tufa_dip_state { TUFA_DIP_UNSAID, TUFA_DIP_WHOLE, TUFA_DIP_SHORT, TUFA_DIP_CURVED } tufa_dip_state;
@@ -177,7 +174,7 @@ typedef struct tufa_stirrer {
 /* Everything the methods ask about. Start from tufa_clean_case_default, then set what is known; every value carries its
  * spread, from which the draws are taken. */
 typedef struct tufa_clean_case {
-    tufa_clean_fuel fuel;
+    tufa_fuel fuel;
     tufa_value age_year;                   /* basis NONE: unknown */
     tufa_value volume_m3, across_m;        /* of the tank */
     tufa_value bed_kg;                     /* dry */
@@ -205,9 +202,9 @@ typedef struct tufa_clean_case {
 
 /* A tank about which nothing is known but its fuel and age (NaN: unknown): 0.19 m3 electric, 0.151 m3 gas, and the
  * assumptions of core/clean/assumptions.def with their spreads. */
-void tufa_clean_case_default(tufa_clean_fuel fuel, double age_year, tufa_clean_case *out);
+void tufa_clean_case_default(tufa_fuel fuel, double age_year, tufa_clean_case *out);
 /* Share of the bed that is cemented, before anybody looked: rises with age, more in gas tanks. Judgement. */
-tufa_value tufa_clean_cemented_prior(tufa_clean_fuel fuel, double age_year);
+tufa_value tufa_clean_cemented_prior(tufa_fuel fuel, double age_year);
 
 /* What the jar or a kitchen sieve says about the sizes: mass shares over the meshes, coarsest first, the rest below the
  * last. Bends the shares of the case towards it, by the weight of one sample against the prior's. */
@@ -300,14 +297,14 @@ typedef struct tufa_step {
 } tufa_step;
 /* The order of work; `room` steps fit in out, the number that there are is answered. Order never changes with the method:
  * isolation and proof of dead stand before anything is opened. */
-size_t tufa_visit_steps(tufa_visit_kind kind, tufa_method_id method, tufa_clean_fuel fuel, size_t room, tufa_step *out);
+size_t tufa_visit_steps(tufa_visit_kind kind, tufa_method_id method, tufa_fuel fuel, size_t room, tufa_step *out);
 
 typedef struct tufa_kit_item {
     const char *id, *what, *size; /* with thread and socket sizes */
     double count;
     int part;                     /* 1: a part that is used up and kept in stock */
 } tufa_kit_item;
-size_t tufa_visit_kit(tufa_visit_kind kind, tufa_method_id method, tufa_clean_fuel fuel, size_t room, tufa_kit_item *out);
+size_t tufa_visit_kit(tufa_visit_kind kind, tufa_method_id method, tufa_fuel fuel, size_t room, tufa_kit_item *out);
 
 /* ---- proof ---- */
 
@@ -345,7 +342,7 @@ typedef struct tufa_proof_reading {
 } tufa_proof_reading;
 
 typedef struct tufa_proof_in {
-    tufa_clean_fuel fuel;
+    tufa_fuel fuel;
     double volume_m3, across_m;
     double below_element_m3;         /* tank volume below the lower element; 0: gas */
     tufa_value before_m3;            /* bed before the work; basis NONE: nothing is known */
