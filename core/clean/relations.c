@@ -245,7 +245,7 @@ static tufa_status run_pipe(const double *in, double *out)
     tufa_friction fr = {0};
     if (Re > 0.0) RETURN_IF(tufa_clean_friction(Re, e_D, &fr));
     out[0] = Re;
-    out[1] = first(in[PI_f], fr.f);
+    out[1] = first(in[PI_f], fr.colebrook);
     out[2] = fr.colebrook;
     out[3] = fr.swamee_jain;
     out[4] = fr.moody;

@@ -40,8 +40,8 @@ TUFA_MUST_CHECK tufa_status tufa_clean_orifice(double Cd, double area_m2, double
 
 /* Friction factor (Darcy) of a round pipe at Re, roughness over bore e_D. Laminar below Re 2300. */
 typedef struct tufa_friction {
-    double f;                              /* what the stage uses: Swamee-Jain 1976, or 64/Re */
-    double colebrook, swamee_jain, moody;  /* Colebrook-White solved; explicit forms of 1976 and 1947 */
+    double f;                              /* what the loops of the stage use: Swamee and Jain, within 1 % of Colebrook */
+    double colebrook, swamee_jain, moody;  /* Colebrook 1939 solved; explicit forms of 1976 and 1947; 64/Re where laminar */
 } tufa_friction;
 TUFA_MUST_CHECK tufa_status tufa_clean_friction(double Re, double e_D, tufa_friction *out);
 
@@ -100,6 +100,11 @@ TUFA_MUST_CHECK tufa_status tufa_clean_F_L(tufa_grading grading, double d_m, dou
 TUFA_MUST_CHECK tufa_status tufa_clean_deposition(double bore_m, double roughness_m, double d_m, double rho_p_kg_m3,
                                                   double rho_kg_m3, double nu_m2_s, double F_L, tufa_deposition *out);
 
+/* Hose length at which the flow of a line has fallen to velocity v: on the level, and at the line's rise. The slurry
+ * weighs rho_mix and loses `margin` times the pressure that water would. 0 where the pressure does not do it. */
+TUFA_MUST_CHECK tufa_status tufa_clean_reach(const tufa_line *line, double v_m_s, double rho_mix_kg_m3, double margin,
+                                             double *level_m, double *rise_m);
+
 /* Time to drain an upright tank of floor area A from height h through an opening a with discharge coefficient Cd. */
 TUFA_MUST_CHECK tufa_status tufa_clean_drain_time(double A_m2, double a_m2, double h_m, double Cd, double *s);
 /* The same through valve and hose that ends `drop_m` below the floor of the tank. */
@@ -123,6 +128,22 @@ TUFA_MUST_CHECK tufa_status tufa_clean_acid_capacity(tufa_acid acid, double perc
 /* Pressure that moves a damp plug in a tube: (rho_b g D/(4 mu_K)) (exp(4 mu_K L/D) - 1); and the longest plug that dp moves. */
 TUFA_MUST_CHECK tufa_status tufa_clean_vacuum_plug(double bore_m, double length_m, double rho_b_kg_m3, double mu_K, double *dp_Pa);
 TUFA_MUST_CHECK tufa_status tufa_clean_vacuum_plug_length(double bore_m, double dp_Pa, double rho_b_kg_m3, double mu_K, double *length_m);
+
+/* Share of the grains of one size that a flush takes out of a tank: the jet lifts them within r_c, the tank settles
+ * them on the way, the port draws what lies within r_d. E = 1 - (1 - f S)(1 - V_d/V_bed). The constants are assumptions
+ * (core/clean/assumptions.def); 0 in the last four means theirs. */
+typedef struct tufa_flush_in {
+    double flow_m3_s, across_m, dip_bore_m, dip_gap_m, bed_m3;
+    double rho_p_kg_m3, rho_kg_m3, nu_m2_s;
+    double Cf, jet_shear, threshold_factor, jet_gain;
+} tufa_flush_in;
+typedef struct tufa_flush {
+    double jet_m_s, jet_Pa, lifted_share, kept_up_share, drawn_share, out_share;
+} tufa_flush;
+TUFA_MUST_CHECK tufa_status tufa_clean_flush_share(const tufa_flush_in *in, double d_m, tufa_flush *out);
+/* Share that one burst of air and the draw after it take out: plume_share x min(1, (Q/V) h/w). */
+TUFA_MUST_CHECK tufa_status tufa_clean_air_share(double flow_m3_s, double volume_m3, double height_m, double fall_m_s,
+                                                 double plume_share, double *out_share);
 
 /* ---- the relations by name, for the command line and for checks ---- */
 
@@ -179,7 +200,8 @@ typedef struct tufa_clean_case {
     tufa_value volume_m3, across_m;        /* of the tank */
     tufa_value bed_kg;                     /* dry */
     tufa_value cemented_share;             /* of the bed's mass */
-    tufa_value size_share[TUFA_CLEAN_SIZES]; /* of the loose mass; need not add up: scaled when used */
+    double size_share[TUFA_CLEAN_SIZES];   /* of the loose mass; need not add up: scaled when used */
+    tufa_value size_tilt;                  /* how wrong the shares may be: each next coarser class times exp(tilt) */
     tufa_value grain_porosity, voidage;
     tufa_value static_Pa, house_k_Pa_s2_m6;
     tufa_value drain_bore_m;
@@ -189,9 +211,7 @@ typedef struct tufa_clean_case {
     tufa_value dip_bore_m, dip_gap_m;      /* gap: from the tube's end to the bed */
     tufa_value work_K;                     /* water during the work */
     tufa_answer floor_drain, rusted, plate_read, relief_works, top_open, element_hole;
-    tufa_value lower_element_m3;           /* tank volume below the lower element; electric */
     /* acid */
-    tufa_acid acid;
     tufa_value acid_percent, acid_m3, soak_s;
     /* air */
     tufa_value air_cycles, air_Pa;
@@ -200,11 +220,20 @@ typedef struct tufa_clean_case {
     tufa_stirrer stirrer;
 } tufa_clean_case;
 
-/* A tank about which nothing is known but its fuel and age (NaN: unknown): 0.19 m3 electric, 0.151 m3 gas, and the
- * assumptions of core/clean/assumptions.def with their spreads. */
+/* A tank about which nothing is known but its fuel and age (NaN: unknown): 0.189 m3 electric, 0.151 m3 gas, and the
+ * assumptions of core/clean/assumptions.def with their spreads. Propane counts as gas. */
 void tufa_clean_case_default(tufa_fuel fuel, double age_year, tufa_clean_case *out);
 /* Share of the bed that is cemented, before anybody looked: rises with age, more in gas tanks. Judgement. */
 tufa_value tufa_clean_cemented_prior(tufa_fuel fuel, double age_year);
+
+/* The assumptions of the stage: what nobody published for tanks, with the range that the draws take. */
+typedef struct tufa_assumption {
+    const char *id, *what, *unit;
+    tufa_value value;
+    size_t source;
+} tufa_assumption;
+size_t tufa_clean_assumption_count(void);
+const tufa_assumption *tufa_clean_assumption_at(size_t i);
 
 /* What the jar or a kitchen sieve says about the sizes: mass shares over the meshes, coarsest first, the rest below the
  * last. Bends the shares of the case towards it, by the weight of one sample against the prior's. */
@@ -246,13 +275,13 @@ typedef struct tufa_method_answer {
     tufa_value flow_m3_s, hose_m_s;        /* at the hose end; 0 where the method has no hose */
     tufa_value deposit_m_s, design_m_s;    /* solids settle in the hose below the first; plan for the second */
     tufa_value reach_level_m, reach_rise_m; /* hose length that the slurry gets through on the level, and at the case's rise */
-    tufa_value cycles;                     /* pulses of air, refills of acid, tank volumes */
-    int needs_hose;
+    tufa_value gas_m3;                     /* carbon dioxide given off, at the temperature of the work and 1 atm */
+    tufa_value cycles;                     /* pulses of air */
     double better_bore_m;                  /* a hose in which the flow carries the slurry; 0: the present one, or none */
 } tufa_method_answer;
 
 /* One method by `draws` draws of the case. Draw i is a function of (key, i): methods and houses share them, so that
- * their differences are not noise. scratch: tufa_clean_scratch_bytes(draws). */
+ * their differences are not noise. draws 1: everything at its median. scratch: tufa_clean_scratch_bytes(draws). */
 size_t tufa_clean_scratch_bytes(size_t draws);
 TUFA_MUST_CHECK tufa_status tufa_clean_method(const tufa_clean_case *c, tufa_method_id method, uint64_t key, size_t draws,
                                               tufa_arena *scratch, tufa_method_answer *out);
@@ -269,6 +298,7 @@ typedef struct tufa_method_row {
     const char *id, *code, *title, *what, *waste_to; /* code: M1 ..., as the cautions know it */
     size_t source;
     int lowers_water, opens_hole, uses_hose, electric_only;
+    tufa_acid acid; /* of an acid soak */
 } tufa_method_row;
 const tufa_method_row *tufa_method_at(tufa_method_id m);
 /* By id ("flush") or code ("M1"); TUFA_METHOD_COUNT when there is none. */
