@@ -81,11 +81,14 @@ static double through_arches(const tank_draw *t, double bore, double crowding_kg
     return passed / crowding_kg;
 }
 
-/* What the water takes with each class free to leave, then what arches hold back. */
-static void keep_arched(const tank_draw *t, double bore, double crowding_kg, method_out *out)
+/* What the water takes with each class free to leave, of which `crowding_kg` by class crowds to the port; then what
+ * arches hold back. */
+static void keep_arched(const tank_draw *t, double bore, const double *crowding_kg, method_out *out)
 {
-    double held_from = clean_size_below(t->class_kg, ARCH_SHARE) / FILTER;
-    double through = through_arches(t, bore, crowding_kg, &out->plugs);
+    double held_from = clean_size_below(t->class_kg, ARCH_SHARE) / FILTER, coarse = 0.0;
+    for (int i = 0; i < TUFA_CLEAN_SIZES; i++)
+        if (clean_class_m(i) > held_from) coarse += crowding_kg[i];
+    double through = through_arches(t, bore, coarse, &out->plugs);
     for (int i = 0; i < TUFA_CLEAN_SIZES; i++) {
         double d = clean_class_m(i);
         if (d >= bore) out->class_kg[i] = 0.0;
@@ -105,7 +108,7 @@ static void finish_by_hose(const tank_draw *t, double work_s, double water_m3, m
 void method_flush(const method_once *once, const tank_draw *t, method_out *out)
 {
     (void)once;
-    double Q = t->flow.flow_m3_s, crowding = 0.0, R = t->grain_kg_m3 / t->rho - 1.0;
+    double Q = t->flow.flow_m3_s, crowding[TUFA_CLEAN_SIZES], R = t->grain_kg_m3 / t->rho - 1.0;
     if (!(Q > 0.0)) return;
     tufa_flush_in in = {.flow_m3_s = Q, .across_m = t->across_m, .dip_bore_m = t->dip_bore_m, .dip_gap_m = t->dip_gap_m,
                         .bed_m3 = t->bed_m3, .rho_kg_m3 = t->rho, .Cf = t->a[A_FLOOR_CF], .jet_shear = t->a[A_JET_SHEAR],
@@ -115,7 +118,7 @@ void method_flush(const method_once *once, const tank_draw *t, method_out *out)
         tufa_flush share;
         flush_share(&in, clean_class_fall(t, i), t->a[A_THRESHOLD] * tau_critical(d, R, t->rho, t->nu), &share);
         out->class_kg[i] = t->class_kg[i] * share.out_share;
-        crowding += t->class_kg[i] * share.drawn_share;
+        crowding[i] = t->class_kg[i] * share.drawn_share;
     }
     keep_arched(t, narrowest(t, t->line.port_bore_m), crowding, out);
     double water = t->a[A_RINSE] * t->volume_m3;
@@ -125,14 +128,13 @@ void method_flush(const method_once *once, const tank_draw *t, method_out *out)
 void method_air(const method_once *once, const tank_draw *t, method_out *out)
 {
     (void)once;
-    double Q = t->flow.flow_m3_s, h = t->volume_m3 / t->floor_m2, lifted = 0.0;
+    double Q = t->flow.flow_m3_s, h = t->volume_m3 / t->floor_m2;
     if (!(Q > 0.0)) return;
     for (int i = 0; i < TUFA_CLEAN_SIZES; i++) {
         double E = air_share(Q, t->volume_m3, h, clean_class_fall(t, i), fmin(1.0, t->a[A_AIR_PLUME]));
         out->class_kg[i] = t->class_kg[i] * (1.0 - pow(1.0 - E, t->air_cycles));
-        lifted += out->class_kg[i];
     }
-    keep_arched(t, narrowest(t, t->line.port_bore_m), lifted, out);
+    keep_arched(t, narrowest(t, t->line.port_bore_m), out->class_kg, out);
     out->cycles = t->air_cycles;
     double draw_s = t->a[A_AIR_DRAW] * t->air_cycles;
     finish_by_hose(t, draw_s + t->a[A_AIR_BLOW] * t->air_cycles, Q * draw_s + t->volume_m3, out);

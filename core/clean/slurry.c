@@ -2,6 +2,8 @@
 #include "core/base/status.h"
 #include "core/clean/physics.h"
 
+#define MOST_LAMINAR 400.0 /* Re sqrt(f) at the end of laminar flow, 8 sqrt(Re), rounded */
+
 /* Zwietering 1958, Chem. Eng. Sci. 8:244. */
 double clean_just_suspended(double S, double nu, double d, double drho_rho, double X, double D)
 {
@@ -57,18 +59,13 @@ tufa_status tufa_clean_F_L(tufa_grading grading, double d_m, double volume_share
     return trouble(TUFA_UNKNOWN, "grading", "there is no such grading");
 }
 
-/* Wall Shields number theta = a / ds^b with ds = d u* / nu gives u*; the velocity follows from the friction factor at
- * that velocity (Colebrook, as the source of the test values has it). */
+/* Wall Shields number theta = a / ds^b with ds = d u* / nu gives u*. The velocity follows from the friction factor at that
+ * velocity by Colebrook, which is explicit once u* is known: Re sqrt(f) = sqrt(8) u* D / nu. */
 double clean_small_pipe_m_s(double D, double e, double d, double R, double nu, double a, double b)
 {
-    enum { STEPS = 12 };
-    double u_star = pow(R * GRAVITY_M_S2 * d * a * pow(nu / d, b), 1.0 / (2.0 + b)), V = 12.0 * u_star;
-    for (int i = 0; i < STEPS; i++) {
-        double next = u_star * sqrt(8.0 / clean_colebrook(fmax(V * D / nu, RE_LAMINAR), e / D)), change = fabs(next - V);
-        V = next;
-        if (change < 1e-9 * V) break;
-    }
-    return V;
+    double u_star = pow(R * GRAVITY_M_S2 * d * a * pow(nu / d, b), 1.0 / (2.0 + b)), root8 = sqrt(8.0);
+    double Re_root_f = root8 * u_star * D / nu;
+    return root8 * u_star * -2.0 * log10(e / (3.7 * D) + 2.51 / fmax(Re_root_f, MOST_LAMINAR));
 }
 
 tufa_status tufa_clean_deposition(double D, double e, double d, double rho_p, double rho, double nu, double F_L,

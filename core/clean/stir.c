@@ -16,14 +16,17 @@ tufa_line clean_stir_line(const tank_draw *t)
     return line;
 }
 
+/* Share of the grains that is up at a speed below the one that lifts them all: it falls with the power of the stirrer.
+ * Judgement. */
+static double lifted_at(double n, double n_js) { return n >= n_js ? 1.0 : n * n * n / (n_js * n_js * n_js); }
+
 static double loose_kept_up(const tank_draw *t, method_out *out)
 {
     double kg = 0.0, R = t->grain_kg_m3 / t->rho - 1.0;
     for (int i = 0; i < TUFA_CLEAN_SIZES; i++) {
         double d = fmin(clean_class_m(i), t->clearance_m); /* broken to what still goes through */
         double n_js = clean_just_suspended(t->a[A_STIR_S], t->nu, d, R, SOLIDS_ON_100_KG, t->stirrer_m);
-        if (t->rev_s < n_js) continue;
-        out->class_kg[i] = t->class_kg[i] * t->swept;
+        out->class_kg[i] = t->class_kg[i] * t->swept * lifted_at(t->rev_s, n_js);
         kg += out->class_kg[i];
     }
     return kg;
@@ -43,9 +46,8 @@ void method_stir(const method_once *once, const tank_draw *t, method_out *out)
     /* Cake breaks while the loose bed is fed out, and after it for as long as somebody goes on; pieces leave at the feed's pace. */
     double loose_s = loose / feed, cake = t->class_kg[TUFA_CLEAN_CAKE] * t->swept;
     double broken = cake * (1.0 - exp(-t->a[A_STIR_BREAK] * fmax(loose_s, BREAK_AT_LEAST_S)));
-    if (clean_just_suspended(t->a[A_STIR_S], t->nu, fmin(CAKE_PIECES_M, t->clearance_m), t->grain_kg_m3 / t->rho - 1.0,
-                             SOLIDS_ON_100_KG, t->stirrer_m) > t->rev_s)
-        broken = 0.0;
+    broken *= lifted_at(t->rev_s, clean_just_suspended(t->a[A_STIR_S], t->nu, fmin(CAKE_PIECES_M, t->clearance_m),
+                                                       t->grain_kg_m3 / t->rho - 1.0, SOLIDS_ON_100_KG, t->stirrer_m));
     out->class_kg[TUFA_CLEAN_CAKE] = broken;
     double kg = loose + broken, work = fmax(kg / feed, broken > 0.0 ? BREAK_AT_LEAST_S : 0.0);
     /* Turning in the port stands for vibration, which keeps it open down to one grain; the coupling does not turn. */

@@ -169,8 +169,8 @@ TUFA_MUST_CHECK tufa_status tufa_relation_run(const tufa_relation *r, const doub
 /* ---- threads ---- */
 
 typedef struct tufa_thread {
-    const char *name, *designation, *form, *standard, *use;
-    double per_inch, major_m;
+    const char *id, *designation, *form, *standard, *use;
+    double per_inch, major_m; /* threads to the inch; outside of the male thread */
     size_t source;
 } tufa_thread;
 size_t tufa_thread_count(void);
@@ -325,6 +325,7 @@ typedef struct tufa_step {
     const char *reading;   /* the id of the reading it takes, "" for none */
     size_t source;
 } tufa_step;
+const char *tufa_step_phase_words(tufa_step_phase phase);
 /* The order of work; `room` steps fit in out, the number that there are is answered. Order never changes with the method:
  * isolation and proof of dead stand before anything is opened. */
 size_t tufa_visit_steps(tufa_visit_kind kind, tufa_method_id method, tufa_fuel fuel, size_t room, tufa_step *out);
@@ -333,73 +334,72 @@ typedef struct tufa_kit_item {
     const char *id, *what, *size; /* with thread and socket sizes */
     double count;
     int part;                     /* 1: a part that is used up and kept in stock */
+    size_t source;
 } tufa_kit_item;
 size_t tufa_visit_kit(tufa_visit_kind kind, tufa_method_id method, tufa_fuel fuel, size_t room, tufa_kit_item *out);
 
 /* ---- proof ---- */
 
 typedef enum tufa_proof_kind {
-    TUFA_PROOF_PROBE5,     /* five spots through the element hole: depth_m[5] */
-    TUFA_PROOF_PROBE1,     /* one line through the drain port: depth_m[0] */
-    TUFA_PROOF_REFILL,     /* water meter over a refill against this tank's own clean one */
-    TUFA_PROOF_HEATUP,     /* energy, start and end temperature */
-    TUFA_PROOF_DRAW,       /* litres until the outlet falls under 313.7 K, heat off, against clean */
-    TUFA_PROOF_FLOW,       /* drain flow against that of a clear bed */
-    TUFA_PROOF_JAR,        /* settled share in the first jar */
-    TUFA_PROOF_MASS,       /* dry mass in the bucket */
-    TUFA_PROOF_SLURRY,     /* settled volume in the pail, wet */
+#define X(id, ...) TUFA_PROOF_##id,
+#include "core/clean/proofs.def"
+#undef X
     TUFA_PROOF_COUNT
 } tufa_proof_kind;
 
 typedef struct tufa_proof_row {
-    const char *id, *title, *blind; /* what it does not see */
+    const char *id, *title, *blind; /* blind: what it does not see */
+    const char *test;               /* the reading of the fault tables that it is, for its cautions */
     size_t source;
+    double minutes;
+    int electric, gas;              /* on which heaters it speaks of the bed */
 } tufa_proof_row;
 const tufa_proof_row *tufa_proof_at(tufa_proof_kind k);
 
-/* One reading. Volumes are of bed (settled sediment) unless the name says otherwise. */
+/* One reading; which members count depends on its kind. */
 typedef struct tufa_proof_reading {
     tufa_proof_kind kind;
-    double depth_m[5];
-    double volume_m3, baseline_m3;   /* refill, draw; baseline NaN: none was kept, the nominal volume is taken */
-    int baseline_own;                /* 1: this tank's own clean reading */
-    double energy_J, start_K, end_K, duration_s, air_K, loss_W_K;
-    int energy_by_meter;             /* 1: house meter (1 %), 0: volts x amps x time (2.2 %) */
-    double flow_m3_s, expected_m3_s;
-    double settled_share;            /* jar: settled volume over jar volume */
-    double mass_kg;
-    double error_m3;                 /* the reading's own error, 1 sd, where the person gave one; 0: ours */
+    double depth_m[5];               /* PROBE5 all, PROBE1 the first */
+    double volume_m3;                /* REFILL and DRAW: water; SLURRY: settled and wet, in the pail */
+    double energy_J, start_K, end_K, duration_s, air_K, loss_W_K; /* HEATUP */
+    int energy_by_meter;             /* 1: the house's meter (1 %), 0: volts x amps x time (2.2 %) */
+    double flow_m3_s, clear_m3_s;    /* FLOW: as measured, and as computed or read with no bed */
+    double settled_share;            /* JAR: settled volume over the jar's */
+    double mass_kg;                  /* MASS: dry */
+    double error_m3;                 /* its error, 1 sd, where the person gave one; 0: ours */
 } tufa_proof_reading;
 
+enum { TUFA_PROOF_MAX = 12 };
 typedef struct tufa_proof_in {
     tufa_fuel fuel;
     double volume_m3, across_m;
     double below_element_m3;         /* tank volume below the lower element; 0: gas */
     tufa_value before_m3;            /* bed before the work; basis NONE: nothing is known */
-    tufa_value removed_m3;           /* bed that the method is expected to have taken; basis NONE: none */
-    tufa_value bed_m3_kg;            /* bed volume for each dry kg */
+    tufa_value removed_m3;           /* bed that the work is expected to have taken; basis NONE: no work */
+    tufa_value bed_m3_kg;            /* bed volume for each dry kg; basis NONE: 1.05e-3 (0.74e-3 to 1.5e-3) */
+    double clean_refill_m3, clean_heated_m3, clean_draw_m3; /* this tank's own clean readings; NaN: not kept */
     size_t n;
-    tufa_proof_reading reading[12];
+    tufa_proof_reading reading[TUFA_PROOF_MAX];
 } tufa_proof_in;
 
 typedef struct tufa_proof_part {
     tufa_proof_kind kind;
-    double says_m3;                  /* the bed left if this reading stood alone; NaN: it speaks of something else */
+    double says_m3;                  /* the bed left if this reading stood alone; NaN: it does not name a volume */
     double error_m3;                 /* 1 sd */
-    double shift_m3;                 /* how far it moved the answer */
-    int sees;                        /* 0: this reading cannot see this bed */
+    double shift_m3;                 /* how far it moves the answer: median with it less median without it */
+    int sees;                        /* 0: this reading cannot see the bed of this heater */
 } tufa_proof_part;
 
 typedef struct tufa_proof {
     tufa_value left_m3, left_kg;
-    double chance_under_2_4_L;       /* chance that less than 2.4 L is left */
+    double under_rule_share;         /* chance that less than 15 mm over the floor is left */
     int clean;                       /* by the rule alone: probe or refill, and a weight in the record */
     const char *rule;                /* which part of the rule holds or is missing */
-    tufa_proof_part part[12];
+    tufa_proof_part part[TUFA_PROOF_MAX];
     size_t parts;
     tufa_proof_kind sharpen;         /* the reading that would narrow the answer most; COUNT: none */
     double width_m3, width_after_m3; /* 10 to 90 % width now, and expected after it */
-    tufa_value removed_kg;           /* what left, by weight where weighed */
+    tufa_value removed_kg;           /* by weight or pail; basis NONE: nothing was weighed */
 } tufa_proof;
 TUFA_MUST_CHECK tufa_status tufa_clean_prove(const tufa_proof_in *in, tufa_arena *scratch, tufa_proof *out);
 size_t tufa_clean_prove_bytes(void);
