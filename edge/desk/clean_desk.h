@@ -1,4 +1,4 @@
-/* What the cleaning stage is asked: one relation, the methods compared, a visit, the proof. */
+/* What the cleaning stage is asked: one relation, the methods compared, a visit planned and recorded, the proof. */
 #ifndef EDGE_DESK_CLEAN_DESK_H
 #define EDGE_DESK_CLEAN_DESK_H
 
@@ -9,5 +9,20 @@
 
 /* One relation from "key=value" words (each may hold several, parted by ';'); the answer as one JSON object. */
 tufa_code desk_clean_relation(const char *name, const char *const *words, int n, text *json, trouble_note *note);
+
+/* All methods for one tank. */
+TUFA_MUST_CHECK tufa_status desk_clean(const tufa_clean_case *c, size_t draws, uint64_t key, tufa_clean_answer *out);
+
+/* A heater of the book as the methods and the proof want it; what the book does not say is assumed. */
+typedef struct clean_heater {
+    int64_t id;
+    char label[STORE_LABEL], house[STORE_LABEL];
+    tufa_clean_case tank;
+    tufa_value bed_m3_kg, setpoint_K;
+    double below_element_m3, loss_W_K, air_K, element_W;
+    double clean_refill_m3, clean_heated_m3, clean_draw_m3, clean_flow_m3_s; /* its own clean readings; NaN: not kept */
+} clean_heater;
+/* On MISSING, `near` (when not NULL) gets labels that come close, a line each. */
+TUFA_MUST_CHECK tufa_status desk_clean_heater(desk *d, const char *name, text *near, clean_heater *out);
 
 #endif

@@ -1,21 +1,13 @@
 #include "edge/import/relation_words.h"
 
+#include "edge/import/unit_key.h"
+
 #include <math.h>
 #include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 
-typedef struct relation_unit {
-    const char *kind, *unit;
-    double one, zero;
-} relation_unit;
-
-static const relation_unit UNITS[] = {
-#define X(kind, unit, one, zero) {#kind, #unit, one, zero},
-#include "edge/import/relation_units.def"
-#undef X
-};
-enum { UNIT_ROWS = sizeof UNITS / sizeof UNITS[0], WORD = 48, NAMES = 160 };
+enum { WORD = 48, NAMES = 200 };
 
 const tufa_relation *relation_named(const char *name, trouble_note *note)
 {
@@ -36,35 +28,12 @@ const tufa_relation *relation_named(const char *name, trouble_note *note)
     return NULL;
 }
 
-static const relation_unit *unit_of(const char *kind, const char *s, size_t n)
+static const tufa_relation_in *find_input(const tufa_relation *r, const char *key, size_t n, const unit_key **unit)
 {
-    for (size_t i = 0; i < UNIT_ROWS; i++)
-        if (strcmp(UNITS[i].kind, kind) == 0 && strlen(UNITS[i].unit) == n && strncmp(UNITS[i].unit, s, n) == 0) return &UNITS[i];
-    return NULL;
-}
-
-/* Does the key mean this quantity? *unit is NULL when it carries none. */
-static bool key_is(const char *name, size_t len, const char *kind, const char *key, size_t n, const relation_unit **unit)
-{
-    *unit = NULL;
-    if (n == len && strncmp(key, name, len) == 0) return true;
-    if (n <= len + 1 || strncmp(key, name, len) != 0 || key[len] != '_') return false;
-    *unit = unit_of(kind, key + len + 1, n - len - 1);
-    return *unit != NULL;
-}
-
-static const tufa_relation_in *find_input(const tufa_relation *r, const char *key, size_t n, const relation_unit **unit)
-{
-    for (size_t i = 0; i < r->ins; i++) {
-        const tufa_relation_in *in = &r->in[i];
-        if (key_is(in->name, strlen(in->name), in->kind, key, n, unit)) return in;
-    }
+    for (size_t i = 0; i < r->ins; i++)
+        if (unit_key_is(r->in[i].name, r->in[i].kind, key, n, unit)) return &r->in[i];
     for (size_t i = 0; i < r->ins; i++) /* a quantity's own name wins over another's second name */
-        for (const char *p = r->in[i].other_names; *p; p += strspn(p, " ")) {
-            size_t len = strcspn(p, " ");
-            if (key_is(p, len, r->in[i].kind, key, n, unit)) return &r->in[i];
-            p += len;
-        }
+        if (unit_key_is(r->in[i].other_names, r->in[i].kind, key, n, unit)) return &r->in[i];
     return NULL;
 }
 
@@ -74,14 +43,10 @@ static tufa_code unknown_key(const tufa_relation *r, const char *key, trouble_no
     const char *names[NAMES];
     size_t n = 0;
     for (size_t i = 0; i < r->ins; i++)
-        for (size_t u = 0; u < UNIT_ROWS && n < NAMES; u++) {
-            if (strcmp(UNITS[u].kind, r->in[i].kind) != 0) continue;
-            bool bare = strcmp(UNITS[u].unit, "-") == 0;
-            snprintf(room[n], WORD, "%s%s%s", r->in[i].name, bare ? "" : "_", bare ? "" : UNITS[u].unit);
+        for (size_t u = 0; n < NAMES && unit_key_at(r->in[i].name, r->in[i].kind, u, room[n], WORD); u++) {
             names[n] = room[n];
             n++;
         }
-    for (size_t i = 0; i < r->ins && n < NAMES; i++) names[n++] = r->in[i].name;
     const char *near = nearest_name(key, names, n);
     text allowed = {0};
     for (size_t i = 0; i < r->ins; i++) text_addf(&allowed, "%s%s", i ? ", " : "", r->in[i].name);
@@ -146,7 +111,7 @@ tufa_code relation_take(const tufa_relation *r, const char *word, size_t len, do
     }
     memcpy(key, word, (size_t)(eq - word));
     memcpy(value, eq + 1, len - (size_t)(eq - word) - 1);
-    const relation_unit *unit;
+    const unit_key *unit;
     const tufa_relation_in *q = find_input(r, key, strlen(key), &unit);
     if (!q) return unknown_key(r, key, note);
     double *to = &in[q - r->in];
@@ -161,7 +126,7 @@ tufa_code relation_take(const tufa_relation *r, const char *word, size_t len, do
     if (read) {
         while (*rest == ' ') rest++;
         if (*rest) {
-            const relation_unit *behind = unit_of(q->kind, rest, strlen(rest));
+            const unit_key *behind = unit_key_named(q->kind, rest, strlen(rest));
             if (!behind || unit) {
                 note_set(note, TUFA_UNIT, key, value, "", unit ? "its name has a unit already" : "this unit is not known here");
                 return TUFA_UNIT;
