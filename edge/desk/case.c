@@ -197,6 +197,13 @@ static tufa_status add_finding(void *ctx, const finding_rec *r)
         c->element_years += value / (365.25 * 86400.0);
         break;
     case FINDING_DEPTH_LEFT:
+    case FINDING_PROBE:
+    case FINDING_PROBE_LINE:
+    case FINDING_JAR:
+    case FINDING_HEATED:
+    case FINDING_TUB:
+    case FINDING_REST_WATTS:
+    case FINDING_DEMAND_WATTS:
     case FINDING_REFILL:
     case FINDING_HEAT_UP:
     case FINDING_FIRST_DRAW:

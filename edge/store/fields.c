@@ -60,6 +60,8 @@ static const struct {
 #define CHOICE_OF_FUEL(id) FUEL_##id
 #define CHOICE_OF_TAP(id) TAP_##id
 #define CHOICE_OF_YESNO(id) YESNO_##id
+#define CHOICE_OF_DRAIN(id) DRAIN_##id
+#define CHOICE_OF_DIP(id) DIP_##id
 #define X(list, id, names) {CHOICES_##list, CHOICE_OF_##list(id), names},
 #include "edge/store/choices.def"
 #undef X

@@ -13,11 +13,13 @@ enum { STORE_LABEL = 64, STORE_WORD = 160, STORE_SOURCE = 96, STORE_CELL = 64, S
 
 /* ---- what is chosen from a list ---- */
 
-typedef enum choice_list { CHOICES_NONE, CHOICES_FUEL, CHOICES_TAP, CHOICES_YESNO, CHOICES_COUNT } choice_list;
+typedef enum choice_list { CHOICES_NONE, CHOICES_FUEL, CHOICES_TAP, CHOICES_YESNO, CHOICES_DRAIN, CHOICES_DIP, CHOICES_COUNT } choice_list;
 typedef enum fuel_choice { FUEL_ELECTRIC, FUEL_GAS, FUEL_PROPANE } fuel_choice;
 typedef enum tap_choice { TAP_MAIN, TAP_WELL, TAP_SOFTENER } tap_choice;
 
 typedef enum yesno_choice { YESNO_NO, YESNO_YES } yesno_choice;
+typedef enum drain_choice { DRAIN_GLOBE, DRAIN_STRAIGHT, DRAIN_FULL_PORT } drain_choice;
+typedef enum dip_choice { DIP_WHOLE, DIP_SHORT, DIP_CURVED } dip_choice;
 
 /* Number of a word in its list, -1 when it is not there; the word shown for a number; all words, for a message. */
 int choice_find(choice_list list, const char *word);
@@ -147,6 +149,14 @@ typedef struct visit_rec {
     tufa_value spent_s, cost_cents; /* his time on site; money laid out */
     char note[STORE_WORD], source[STORE_SOURCE];
 } visit_rec;
+
+/* Parts of one kind: a move of so many pieces, or how many are there. */
+typedef struct stock_rec {
+    char item[STORE_ITEM];
+    double pieces;
+    int64_t visit, day; /* visit 0: none */
+    char source[STORE_SOURCE];
+} stock_rec;
 
 /* A price that replaces a default of tufa_price_at; the newest of an item counts. `item` is the key of that table; the
  * value is in the unit that the key names (dollars a kWh, a piece, a share). */

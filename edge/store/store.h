@@ -93,6 +93,15 @@ TUFA_MUST_CHECK tufa_status store_visit_add(store *s, const visit_rec *r, int64_
 typedef tufa_status (*store_visit_fn)(void *ctx, const visit_rec *r);
 TUFA_MUST_CHECK tufa_status store_visit_each(store *s, int64_t heater, store_visit_fn fn, void *ctx); /* by day */
 
+/* Parts in the van: bought and counted in (pieces > 0), used out (< 0, with the visit); `.._each` gives what is there. */
+TUFA_MUST_CHECK tufa_status store_stock_move(store *s, const stock_rec *r);
+typedef tufa_status (*store_stock_fn)(void *ctx, const stock_rec *r);
+TUFA_MUST_CHECK tufa_status store_stock_each(store *s, store_stock_fn fn, void *ctx);
+/* Pictures of a visit, by where they lie. */
+TUFA_MUST_CHECK tufa_status store_photo_add(store *s, int64_t visit, const char *file);
+typedef tufa_status (*store_photo_fn)(void *ctx, const char *file);
+TUFA_MUST_CHECK tufa_status store_photo_each(store *s, int64_t visit, store_photo_fn fn, void *ctx);
+
 /* ---- prices and settings ---- */
 
 TUFA_MUST_CHECK tufa_status store_price_add(store *s, const price_rec *r);
