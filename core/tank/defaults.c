@@ -27,7 +27,7 @@ tufa_tank tufa_tank_like(tufa_tank_fuel fuel, double volume_m3, double element_o
         .lower_height_m = LOWER_AT * H, .upper_height_m = UPPER_AT * H,
         .lower_sensor_m = (gas ? GAS_SENSOR_AT : LOWER_SENSOR_AT) * H,
         .upper_sensor_m = (gas ? GAS_SENSOR_AT : UPPER_SENSOR_AT) * H,
-        .element_W_m2 = 232.5e3, /* 150 W/in2, what is commonly fitted */
+        .element_W_m2 = 116.25e3, /* 75 W/in2; common practice */
         .setpoint_K = setpoint_K > 0.0 ? setpoint_K : K_from_C(52.0), .differential_K = 6.0,
         .limit_K = K_from_C(82.0), /* trips between 77 and 88 C by make */
         .relief_K = K_from_C(98.9), /* 210 F, ANSI Z21.22 as quoted */
