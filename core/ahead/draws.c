@@ -1,5 +1,6 @@
 /* What is not known, drawn: each a function of (key, stream, index) alone. */
 #include "core/ahead/inner.h"
+#include "core/base/spread.h"
 #include "core/base/status.h"
 
 #include <math.h>
@@ -20,11 +21,8 @@ static double u(const question *q, uint64_t stream, size_t i) { return tufa_unif
 
 static void fill_from(const question *q, double *to, uint64_t stream, tufa_value v)
 {
-    if (!(v.hi > v.lo)) {
-        for (size_t i = 0; i < q->n; i++) to[i] = v.mid;
-        return;
-    }
-    for (size_t i = 0; i < q->n; i++) to[i] = tufa_value_at(v, u(q, stream, i));
+    spread s = spread_of(v);
+    for (size_t i = 0; i < q->n; i++) to[i] = spread_draw(&s, q->in->key, stream, i);
 }
 
 static void keep_within(size_t n, double *v, double lo, double hi)
@@ -83,7 +81,7 @@ static void draw_rest(question *q)
         x->softened_u[i] = u(q, STREAM_softened_u, i);
         x->left_u[i] = u(q, STREAM_left_u, i);
         x->ccpp[i] = (double)(in->ccpp.draws ? i % in->ccpp.draws : 0);
-        x->rumble_factor[i] = exp(RUMBLE_LOG_SD * tufa_normal(in->key, STREAM_rumble_factor, i));
+        x->rumble_factor[i] = exp(RUMBLE_LOG_SD * tufa_normal_quick(u(q, STREAM_rumble_factor, i)));
         x->loss_per_kg[i] = LOSS_PER_KG_LO * pow(LOSS_PER_KG_HI / LOSS_PER_KG_LO, u(q, STREAM_loss_per_kg, i));
     }
     fill_from(q, x->order, STREAM_order, tufa_rate_order_default());
@@ -142,6 +140,8 @@ void pick_draws(question *q, const size_t *pick, double *scratch)
         gather(q->n, e->kg_day, pick, scratch);
         gather(q->n, e->most_kg_day, pick, scratch);
         gather(q->n, e->growth_share, pick, scratch);
+        gather(q->n, e->set_K, pick, scratch);
+        gather(q->n, e->passed, pick, scratch);
         for (size_t m = 0; e->month_kg_day && m < 12; m++) {
             gather(q->n, e->month_kg_day + m * q->n, pick, scratch);
             gather(q->n, e->month_most_kg_day + m * q->n, pick, scratch);

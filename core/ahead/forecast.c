@@ -1,33 +1,47 @@
-/* From today to the horizon: the mass of each draw month by month, how it lies every half year, when trouble begins. */
+/* From today to the horizon: the mass of each draw month by month, how it lies every half year and later on every year and
+ * a half, when trouble begins. A bed that is older changes its shape more slowly. */
 #include "core/ahead/inner.h"
 #include "core/base/status.h"
 
 #include <math.h>
 #include <string.h>
 
-enum { NODE_MONTHS = 6, WAY_MONTHS = 60, SECANT_STEPS = 4 };
+enum { EARLY_STEP = 6, EARLY_MONTHS = 60, LATER_STEP = 18, SECANT_STEPS = 4 };
 static const double LEAST_KG_YEAR = 1e-9; /* slower than this nothing ever arrives */
 static const double NEVER_YEARS = 1e6;
 
 /* Every draw at every node; [node * n + draw]. */
 typedef struct course {
     size_t nodes, months;
+    size_t *month;                              /* of each node: 0 first, the horizon last */
     double *kg, *grit_kg;                       /* [month * n + draw]; kg: scale and grit together */
     double *bed_m3, *depth_m, *level_m, *covered;
     vessel *vessel;
     double *trouble_depth_m;
 } course;
 
-static size_t node_month(const course *c, size_t node)
+static size_t node_month(const course *c, size_t node) { return c->month[node]; }
+
+static size_t next_node(size_t month, size_t months)
 {
-    return node + 1 == c->nodes ? c->months : node * NODE_MONTHS;
+    size_t next = month + (month < EARLY_MONTHS ? EARLY_STEP : LATER_STEP);
+    return next < months ? next : months;
+}
+
+static int lay_nodes(question *q, course *c)
+{
+    c->nodes = 1;
+    for (size_t m = 0; m < c->months; m = next_node(m, c->months)) c->nodes++;
+    if (!(c->month = TAKE(q, c->nodes, size_t))) return 0;
+    for (size_t k = 1; k < c->nodes; k++) c->month[k] = next_node(c->month[k - 1], c->months);
+    return 1;
 }
 
 static tufa_status take_course(question *q, course *c)
 {
     size_t n = q->n;
     c->months = q->in->months;
-    c->nodes = 1 + (c->months + NODE_MONTHS - 1) / NODE_MONTHS;
+    if (!lay_nodes(q, c)) return trouble(TUFA_MEMORY, "arena", NULL);
     c->kg = TAKE(q, (c->months + 1) * n, double);
     c->grit_kg = TAKE(q, (c->months + 1) * n, double);
     c->bed_m3 = TAKE(q, c->nodes * n, double);
@@ -205,15 +219,12 @@ static void bridge(tufa_band *band, size_t from, size_t to)
 /* Bands of one quantity by month; nodes NULL: of the mass itself. */
 static void bands(const question *q, const course *c, const double *nodes, double *scratch, uint32_t *order, tufa_band *out)
 {
-    size_t n = q->n, step = q->in->band_step ? q->in->band_step : 1, before = 0;
+    size_t n = q->n, step = q->in->band_step ? q->in->band_step : 1, before = 0, node = 0;
     for (size_t i = 0; i < n; i++) order[i] = (uint32_t)i;
     for (size_t m = 0;; m = m + step < c->months ? m + step : c->months) {
         const double *v = c->kg + m * n;
-        if (nodes) {
-            size_t node = c->nodes < 2 ? 0 : (m / NODE_MONTHS < c->nodes - 1 ? m / NODE_MONTHS : c->nodes - 2);
-            if (c->nodes < 2) v = nodes;
-            else at_month(q, c, nodes, node, m, scratch), v = scratch;
-        }
+        while (node + 2 < c->nodes && c->month[node + 1] <= m) node++;
+        if (nodes) at_month(q, c, nodes, node, m, scratch), v = scratch;
         rank(n, v, order);
         out[m] = ranked_band(n, v, order);
         bridge(out, before, m);
@@ -242,7 +253,7 @@ static tufa_status coming_year(question *q, double bed_mid_m3, uint32_t *order, 
         double drawn = WATER_J_M3_K * mid_m3 * fmax(0.0, set_mid - inlet) / recovery_mid;
         double rest = fmax(0.0, month[m].energy_J_day - drawn); /* standing loss, as this tank has it */
         for (size_t i = 0; i < n; i++) {
-            double set = tufa_value_at(s->setpoint_K, q->x.setpoint_u[i]);
+            double set = s->set_K[i];
             double loss = rest * q->x.loss_W_K[i] / loss_mid * fmax(0.0, set - room) / fmax(1.0, set_mid - room);
             double day_J = loss + WATER_J_M3_K * s->m3_day[i] * fmax(0.0, set - inlet) / q->x.recovery[i];
             out->draw_energy_J_year[i] += DAYS_MONTH * day_J;
@@ -332,7 +343,8 @@ static void today_figures(const question *q, const course *c, double *scratch, u
 
 static void way_to_trouble(const question *q, const course *c, double *way)
 {
-    size_t node = WAY_MONTHS / NODE_MONTHS < c->nodes ? WAY_MONTHS / NODE_MONTHS : c->nodes - 1;
+    size_t node = 0; /* five years on, or at the horizon */
+    while (node + 1 < c->nodes && c->month[node] < EARLY_MONTHS) node++;
     for (size_t i = 0; i < q->n; i++) {
         size_t k = node * q->n + i;
         double gone = q->heater.fuel == TUFA_ELECTRIC ? c->depth_m[k] : c->bed_m3[k] / c->vessel[i].shape.plan_m2;

@@ -34,6 +34,7 @@ typedef struct stretch {
     double litres_mid;
     double *m3_day, *kg_day, *most_kg_day;             /* by draw: at eps 1, and all that the water can drop; mean of the year */
     double *month_kg_day, *month_most_kg_day;          /* [month * draws + draw]; NULL for stretches that are over */
+    double *set_K, *passed;                            /* by draw: setpoint; share of the scale that a softener lets through */
     double *growth_share;                              /* by draw: how much the rate falls when the stay gets shorter */
 } stretch;
 

@@ -30,7 +30,7 @@ static double seen(const question *q, const outlook_draws *d, tufa_sharpen s, co
     case TUFA_SHARPEN_METER: return now->m3_day[i];
     case TUFA_SHARPEN_AGE: return q->x.age_years[i];
     case TUFA_SHARPEN_ELEMENT: return q->heater.fuel == TUFA_ELECTRIC ? q->x.element_m[i] : 1.0;
-    case TUFA_SHARPEN_SETPOINT: return tufa_value_at(now->setpoint_K, q->x.setpoint_u[i]);
+    case TUFA_SHARPEN_SETPOINT: return now->set_K[i];
     case TUFA_SHARPEN_COUNT: break;
     }
     return 1.0;

@@ -1,5 +1,6 @@
 /* Stretches of like use, and how fast the bed grows in each. */
 #include "core/ahead/inner.h"
+#include "core/base/spread.h"
 #include "core/base/status.h"
 
 #include <math.h>
@@ -81,11 +82,21 @@ size_t stretch_on(const question *q, double day)
 
 static void draw_litres(const question *q, stretch *s)
 {
+    spread people = spread_of(s->people), litres_day = spread_of(s->litres_day);
     for (size_t i = 0; i < q->n; i++) {
-        double litres = s->from_people ? tufa_hot_litres_day(fmax(0.0, tufa_value_at(s->people, q->x.people_u[i]))) *
-                                             exp(TUFA_HOT_LITRES_LOG_SD * tufa_normal_quantile(q->x.litres_u[i]))
-                                       : tufa_value_at(s->litres_day, q->x.litres_u[i]);
+        double litres = s->from_people ? tufa_hot_litres_day(fmax(0.0, spread_at(&people, q->x.people_u[i]))) *
+                                             exp(TUFA_HOT_LITRES_LOG_SD * tufa_normal_quick(q->x.litres_u[i]))
+                                       : spread_at(&litres_day, q->x.litres_u[i]);
         s->m3_day[i] = 1e-3 * fmin(LITRES_MOST, fmax(LITRES_LEAST, litres));
+    }
+}
+
+static void draw_heat(const question *q, stretch *s)
+{
+    spread setpoint = spread_of(s->setpoint_K), softened = spread_of(s->softened);
+    for (size_t i = 0; i < q->n; i++) {
+        s->set_K[i] = spread_at(&setpoint, q->x.setpoint_u[i]);
+        s->passed[i] = 1.0 - fmin(1.0, fmax(0.0, spread_at(&softened, q->x.softened_u[i])));
     }
 }
 
@@ -93,12 +104,11 @@ static void draw_litres(const question *q, stretch *s)
 static void rate_month(const question *q, const stretch *s, double mean_K, double *kg_day, double *most_kg_day, double *growth)
 {
     const unknowns *x = &q->x;
+    double activation_J_mol = tufa_rate_law_default().activation_J_mol;
     for (size_t i = 0; i < q->n; i++) {
-        double T_K = mean_K + tufa_value_at(s->setpoint_K, x->setpoint_u[i]) - s->setpoint_K.mid;
-        double passed = 1.0 - fmin(1.0, fmax(0.0, tufa_value_at(s->softened, x->softened_u[i])));
-        double C = fmax(0.0, tufa_ccpp_at(&q->in->ccpp, (size_t)x->ccpp[i], T_K)) * passed;
-        tufa_rate_law law = {.order = x->order[i], .x_ref = x->x_ref[i],
-                             .activation_J_mol = tufa_rate_law_default().activation_J_mol};
+        double T_K = mean_K + s->set_K[i] - s->setpoint_K.mid;
+        double C = fmax(0.0, tufa_ccpp_at(&q->in->ccpp, (size_t)x->ccpp[i], T_K)) * s->passed[i];
+        tufa_rate_law law = {.order = x->order[i], .x_ref = x->x_ref[i], .activation_J_mol = activation_J_mol};
         double share = tufa_deposit_conversion(&law, C, T_K, 86400.0 * x->volume_m3[i] / s->m3_day[i]);
         most_kg_day[i] = KG_PER_MG_L_M3 * C * s->m3_day[i];
         kg_day[i] = most_kg_day[i] * share / law.x_ref;
@@ -108,7 +118,7 @@ static void rate_month(const question *q, const stretch *s, double mean_K, doubl
 
 static tufa_status take_arrays(question *q, stretch *s, int lies_ahead)
 {
-    double **by_draw[] = {&s->m3_day, &s->kg_day, &s->most_kg_day, &s->growth_share};
+    double **by_draw[] = {&s->m3_day, &s->kg_day, &s->most_kg_day, &s->growth_share, &s->set_K, &s->passed};
     for (size_t a = 0; a < sizeof by_draw / sizeof by_draw[0]; a++)
         if (!(*by_draw[a] = TAKE(q, q->n, double))) return trouble(TUFA_MEMORY, "arena", NULL);
     if (!lies_ahead) return OK;
@@ -128,6 +138,7 @@ tufa_status rate_stretches(question *q)
         int lies_ahead = k + 1 == q->stretches || q->stretch[k + 1].day > q->in->today_day;
         RETURN_IF(take_arrays(q, s, lies_ahead));
         draw_litres(q, s);
+        draw_heat(q, s);
         for (int m = 0; m < 12; m++) {
             if (!same_as_before(s, m)) rate_month(q, s, s->tank[m].mean_K, month, most, s->growth_share);
             for (size_t i = 0; i < q->n; i++) {

@@ -26,10 +26,15 @@ static double lower_tail(double p)
     return num / den;
 }
 
-double tufa_normal_quantile(double p)
+double tufa_normal_quick(double p)
 {
     static const double P_LOW = 0.02425;
-    double x = p < P_LOW ? lower_tail(p) : p > 1.0 - P_LOW ? -lower_tail(1.0 - p) : central(p);
+    return p < P_LOW ? lower_tail(p) : p > 1.0 - P_LOW ? -lower_tail(1.0 - p) : central(p);
+}
+
+double tufa_normal_quantile(double p)
+{
+    double x = tufa_normal_quick(p);
     double e = tufa_normal_cdf(x) - p, u = e * SQRT_2_PI * exp(0.5 * x * x); /* one step of Halley's method */
     return x - u / (1.0 + 0.5 * x * u);
 }

@@ -60,7 +60,7 @@ static double worth_of_reading(const worlds *ws, ledger *l, tufa_sharpen s, doub
     double error = tufa_sharpen_at(s)->log_sd;
     for (size_t i = 0; i < ws->n; i++) {
         double truth = s == TUFA_SHARPEN_AGE ? age_signal(a, i) : bed_signal(a, i);
-        l->signal[i] = truth + error * tufa_normal(ws->in->key, (uint64_t)(STREAM_READING + (int)s), i);
+        l->signal[i] = truth + error * tufa_normal_quick(tufa_uniform(ws->in->key, (uint64_t)(STREAM_READING + (int)s), i));
     }
     return worth_of(ws, l, overall_usd);
 }

@@ -78,11 +78,18 @@ double mean_of(size_t n, const double *v)
     return sum / (double)n;
 }
 
+static double sorted_at(size_t n, const double *v, double p)
+{
+    double at = p * (double)(n - 1);
+    size_t i = (size_t)at;
+    return i + 1 < n ? v[i] + (at - (double)i) * (v[i + 1] - v[i]) : v[n - 1];
+}
+
 tufa_band band_at(size_t n, const double *v, double *scratch)
 {
     for (size_t i = 0; i < n; i++) scratch[i] = v[i];
-    double p10 = tufa_quantile(n, scratch, 0.1), p50 = tufa_quantile(n, scratch, 0.5);
-    return (tufa_band){.p10 = p10, .p50 = p50, .p90 = tufa_quantile(n, scratch, 0.9)};
+    double p50 = tufa_quantile(n, scratch, 0.5); /* leaves it sorted */
+    return (tufa_band){.p10 = sorted_at(n, scratch, 0.1), .p50 = p50, .p90 = sorted_at(n, scratch, 0.9)};
 }
 
 static tufa_status take(const worlds *ws, tufa_arena *arena, ledger *l)

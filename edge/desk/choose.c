@@ -46,6 +46,7 @@ static void decide(const tufa_money_year *m, int64_t today, unsigned months, yea
     const tufa_money_option *o = &m->option[m->propose];
     bool leave = m->propose == TUFA_CHOICE_LEAVE;
     r->choice = m->propose;
+    if (m->propose == TUFA_CHOICE_LOOK) r->reading = m->reading; /* the one worth most to the choice */
     r->reason = m->reason;
     r->date_sure = m->date_sure != 0;
     r->done_usd = leave ? m->left_usd : o->done_usd;
@@ -67,6 +68,7 @@ tufa_status choose(const desk_case *c, const desk_rates *rates, unit_system said
     tufa_ahead a;
     tufa_money_year m;
     tufa_ahead_in in = case_ahead_in(c, months, draws);
+    if (!ahead) in.band_step = months; /* the year plan shows today alone: bands of the months between are not worked out */
     RETURN_IF(tufa_ahead_look(&in, arena, &a));
     tufa_money_in mi = case_money_in(c, &a, &rates->prices, rates->life[c->known.fuel], trip_share);
     RETURN_IF(tufa_money_look(&mi, arena, &m));

@@ -155,6 +155,8 @@ double tufa_normal_cdf(double z);
 /* Its inverse, 0 < p < 1; relative error below 1.2e-9 before one Newton-like refinement step, then near 1e-15
  * (rational approximation of P. J. Acklam, coefficients from memory, checked against tufa_normal_cdf). */
 double tufa_normal_quantile(double p);
+/* The same without the refinement: for draws by the thousand. */
+double tufa_normal_quick(double p);
 
 /* ---- roots and tables ---- */
 
