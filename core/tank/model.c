@@ -178,17 +178,18 @@ static void place_sensor(tufa_tank_model *m, int k, double height_m)
     m->sensor_up[k] = fmin(fmax(at - i, 0.0), 1.0);
 }
 
-/* Heat of a rod goes evenly to the layers that its reach covers, boundaries taken to the nearest; of one inside the bed,
- * to the lowest. The lower edge matters: all water above it is heated, none below. */
+/* Heat of a rod goes evenly to the layers that its reach covers; of one inside the bed, to the lowest. The lower edge
+ * matters: all water above it is heated, none below. It lies inside a layer as a rule; that layer is heated in part. */
 static void spread_rod(tufa_tank_model *m, int k, double height_m)
 {
-    double z = fmax(height_m - m->bed_depth_m, 0.0);
-    int first = (int)floor(fmax(z - ROD_REACH_M, 0.0) / m->dz_m + 0.5), last = (int)floor((z + ROD_REACH_M) / m->dz_m + 0.5) - 1;
+    double z = fmax(height_m - m->bed_depth_m, 0.0), edge = fmax(z - ROD_REACH_M, 0.0) / m->dz_m;
+    int first = (int)ceil(edge - 1e-9), last = (int)floor((z + ROD_REACH_M) / m->dz_m + 0.5) - 1;
     if (first > m->n - 1) first = m->n - 1;
     if (last > m->n - 1) last = m->n - 1;
     if (last < first) last = first;
     m->heater[k].first = first;
     m->heater[k].last = last;
+    m->heater[k].below = fmin(fmax(first - edge, 0.0), 1.0);
     for (int i = first; i <= last; i++) m->heater[k].heat_share[i] = 1.0 / (last - first + 1);
 }
 
@@ -342,14 +343,14 @@ tufa_status tufa_tank_build(const tufa_tank *tank, const tufa_tank_change *chang
 
 /* ---- how many layers ---- */
 
-/* How far the rods' lower edges are from the nearest boundary of n layers. */
-static double edge_misfit_m(const tufa_tank *t, int n)
+/* How much of a layer the rods' lower edges cut off, at worst. */
+static double cut_share(const tufa_tank *t, int n)
 {
     double low = t->bed_m3 / t->volume_m3 * t->height_m, dz = (t->height_m - low) / n, worst = 0.0;
     const double W[] = {t->lower_W + t->leak_W, t->upper_W}, height[] = {t->lower_height_m, t->upper_height_m};
     for (int k = 0; k < 2; k++) {
         double edge = fmax(height[k] - ROD_REACH_M - low, 0.0) / dz;
-        if (W[k] > 0.0) worst = fmax(worst, fabs(edge - floor(edge + 0.5)) * dz);
+        if (W[k] > 0.0) worst = fmax(worst, ceil(edge - 1e-9) - edge);
     }
     return worst;
 }
@@ -358,6 +359,6 @@ int tufa_tank_layers_for(const tufa_tank *t, int least, int most)
 {
     int best = most;
     for (int n = most; n >= least; n--)
-        if (edge_misfit_m(t, n) < edge_misfit_m(t, best) - 1e-12) best = n;
+        if (cut_share(t, n) < cut_share(t, best) - 1e-12) best = n;
     return best;
 }

@@ -25,6 +25,7 @@ typedef struct sim {
     double health_s, health_every_s;
     double dense_step_s;
     bool fed[2];                  /* which heater is on in this step */
+    double now_W[HEATERS];        /* and what each draws */
     bool was_heating;
     bool cold, may_turn_over;     /* water below 4 C about; a way for cold to come above warm */
     double weep_m3_s;             /* let out by the relief valve in the next step, by pressure */

@@ -10,7 +10,8 @@ static const double MOST_COURANT = 0.8;      /* of a layer that a draw may move 
 static const double QUIET_STEP_S = 1800.0, WATCHFUL_STEP_S = 60.0, HEATING_STEP_S = 300.0, PUT_OFF_S = 250.0;
 static const double FLAME_STEP_S = 60.0, SHORTEST_STEP_S = 1.0;
 static const double MOST_CONDUCTION = 0.39;  /* number of explicit conduction in one step; 0.5 is the edge of stability */
-static const double MOST_CONDUCTION_HEATING = 0.33; /* where one neighbour counts twice */
+static const double MOST_CONDUCTION_HEATING = 0.18; /* below a plume, where one neighbour counts more than twice */
+static const double THIN_REST = 0.5;          /* a cut layer that is warm to more than this has a thin rest */
 static const double RELIEF_M3_S = 1e-4;      /* a 3/4 in relief valve spitting hot water; common practice, no source */
 static const double RELIEF_PA = 1034e3;      /* 150 psi, ANSI Z21.22 as quoted on several pages */
 static const double STIFF_PA = 1.33e8;       /* closed system: 5 psi for 1 F (a maker states 4 to 6), over the water's own growth */
@@ -106,7 +107,7 @@ ALWAYS_INLINE double time_to_reach(const sim *x, int watched, double target)
     double power = 0.0;
     int first = 0;
     for (int k = 0; k < HEATERS; k++) {
-        double p = power_W(x, k) * (k == LOWER ? x->m->efficiency : 1.0);
+        double p = x->now_W[k] * (k == LOWER ? x->m->efficiency : 1.0);
         power += p;
         if (p > 0.0 && x->m->heater[k].first > first) first = x->m->heater[k].first;
     }
@@ -235,16 +236,81 @@ ALWAYS_INLINE double draw(sim *x, const outflow *out, double tap_m3_s, double dt
     return tap_m3_s * dt;
 }
 
+/* ---- conduction and loss ---- */
+
+/* Above an element that is on, the water is at one temperature down to the rod's lower edge, which is nearer to the cold
+ * water than the middle of a layer is. `part` of the layer below `first` belongs to that block; the rest of it is
+ * colder than the layer as a whole. Puts right what conduct_and_lose took from whole layers. */
+ALWAYS_INLINE void conduct_below_plume(double *restrict theta, int first, double part, double r)
+{
+    if (first < 2) return;
+    double rest = 1.0 - part, block = theta[first], cut = theta[first - 1], next = theta[first - 2], in, out;
+    if (part > THIN_REST) { /* a thin rest stores little: what enters leaves */
+        in = out = r / (rest + 0.5) * (block - next);
+    } else {
+        double cold = most((cut - part * block) / rest, least(next, cut));
+        in = least(2.0 * r / rest, 0.5 * rest) * (block - cold);
+        out = 2.0 * r / (1.0 + rest) * (cold - next);
+    }
+    in -= r * (block - cut);
+    out -= r * (cut - next);
+    theta[first] -= in;
+    theta[first - 1] += in - out;
+    theta[first - 2] += out;
+}
+
+/* Put off while water is drawn, since a draw takes many short steps; then made good in as many as are stable. */
+ALWAYS_INLINE void rest(sim *x, double dt, bool drawing, bool heating)
+{
+    const tufa_tank_model *m = x->m;
+    double stable = heating ? MOST_CONDUCTION_HEATING : MOST_CONDUCTION;
+    x->put_off_s += dt;
+    if (drawing && x->put_off_s < PUT_OFF_S && !(heating && x->put_off_s > 0.5 * stable * x->conduction_s)) return;
+    double number = x->put_off_s / x->conduction_s, times = number > stable * 1.001 ? ceil(number / stable) : 1.0;
+    double share = x->put_off_s / (m->layer_J_K * times);
+    double r = m->conduct_W_K * share, g = m->loss_even_W_K * share, g_top = m->loss_top_W_K * share;
+    for (int k = 0; k < (int)times; k++) {
+        double lost = g * (x->sum - m->n * x->room_theta);
+        conduct_and_lose(x->s->theta, m->n, r, g, x->room_theta);
+        for (int h = 0; h < HEATERS; h++)
+            if (x->now_W[h] > 0.0) conduct_below_plume(x->s->theta, m->heater[h].first, m->heater[h].below, r);
+        double top = g_top * (x->s->theta[m->n - 1] - x->room_theta);
+        x->s->theta[m->n - 1] -= top;
+        x->sum -= lost + top;
+        x->r.jacket_J += m->layer_J_K * (lost + top);
+    }
+    x->put_off_s = 0.0;
+}
+
 /* ---- heat in ---- */
+
+/* Part of the layer that a rod's lower edge cuts belongs to the warm block above the edge: it rises with the block, and
+ * the layer as a whole is no colder than that part at the block's temperature and the rest at that of the layer below.
+ * `was` is the block's temperature before; layers that stand at the block's temperature are the block. No more goes down
+ * than the rod gave, `rise_K` of one layer: cold water that is drawn past it is heated, not mixed in. */
+ALWAYS_INLINE void warm_cut_layer(double *restrict theta, int n, int first, double part, double was, double rise_K)
+{
+    double now = theta[first], cut = theta[first - 1], next = theta[first > 1 ? first - 2 : 0], rest = 1.0 - part;
+    double cold = part > THIN_REST ? now - 0.5 * rest / (rest + 0.5) * (now - next) : next; /* see conduct_below_plume */
+    double lacks = least(most(part * (now - most(was, cut)), cold + part * (now - cold) - cut), rise_K);
+    int count = 1;
+    if (lacks <= 0.0) return;
+    while (first + count < n && theta[first + count] == now) count++;
+    double taken = lacks / (count + part);
+    for (int i = first; i < first + count; i++) theta[i] -= taken;
+    theta[first - 1] += taken * count;
+}
 
 ALWAYS_INLINE void warm(sim *x, int k, double heat_J)
 {
     const tufa_tank_model *m = x->m;
     double *theta = x->s->theta, rise_K = heat_J / m->layer_J_K;
     int first = m->heater[k].first, last = m->heater[k].last;
+    double was = theta[first];
     for (int i = first; i <= last; i++) theta[i] += rise_K * m->heater[k].heat_share[i];
     x->sum += rise_K;
     rise_from(theta, m->n, first, last);
+    if (m->heater[k].below > 0.0 && first > 0) warm_cut_layer(theta, m->n, first, m->heater[k].below, was, rise_K);
 }
 
 ALWAYS_INLINE void heat(sim *x, double dt)
@@ -253,7 +319,7 @@ ALWAYS_INLINE void heat(sim *x, double dt)
     tufa_tank_result *r = &x->r;
     bool heating = false;
     for (int k = 0; k < HEATERS; k++) {
-        double W = power_W(x, k) + (k == LOWER ? pilot_W(x) : 0.0);
+        double W = x->now_W[k] + (k == LOWER ? pilot_W(x) : 0.0);
         if (W <= 0.0) continue;
         double into_water = k == LOWER ? W * m->efficiency : W;
         warm(x, k, into_water * dt);
@@ -265,40 +331,6 @@ ALWAYS_INLINE void heat(sim *x, double dt)
     if (x->fed[LOWER] && m->heater[LOWER].W > 0.0) r->lower_on_s += dt, heating = true;
     if (x->fed[UPPER] && m->heater[UPPER].W > 0.0) r->upper_on_s += dt, heating = true;
     if (heating) r->last_on_s = x->t_s + dt;
-}
-
-/* ---- conduction and loss ---- */
-
-/* Above an element that is on, the water is at one temperature down to the rod's lower edge, which is half a layer nearer
- * to the water below than the middle of the layer: the flow of heat downwards is twice as great. */
-ALWAYS_INLINE void conduct_below_plume(double *restrict theta, int first, double r)
-{
-    if (first == 0) return;
-    double q = least(r, 1.0 - 2.0 * r) * (theta[first] - theta[first - 1]);
-    theta[first] -= q;
-    theta[first - 1] += q;
-}
-
-/* Put off while water is drawn, since a draw takes many short steps; then made good in as many as are stable. */
-ALWAYS_INLINE void rest(sim *x, double dt, bool drawing)
-{
-    const tufa_tank_model *m = x->m;
-    x->put_off_s += dt;
-    if (drawing && x->put_off_s < PUT_OFF_S) return;
-    double number = x->put_off_s / x->conduction_s, times = number > MOST_CONDUCTION ? ceil(number / MOST_CONDUCTION) : 1.0;
-    double share = x->put_off_s / (m->layer_J_K * times);
-    double r = m->conduct_W_K * share, g = m->loss_even_W_K * share, g_top = m->loss_top_W_K * share;
-    for (int k = 0; k < (int)times; k++) {
-        double lost = g * (x->sum - m->n * x->room_theta);
-        conduct_and_lose(x->s->theta, m->n, r, g, x->room_theta);
-        for (int h = LOWER; h <= UPPER; h++)
-            if (x->fed[h]) conduct_below_plume(x->s->theta, m->heater[h].first, r);
-        double top = g_top * (x->s->theta[m->n - 1] - x->room_theta);
-        x->s->theta[m->n - 1] -= top;
-        x->sum -= lost + top;
-        x->r.jacket_J += m->layer_J_K * (lost + top);
-    }
-    x->put_off_s = 0.0;
 }
 
 /* ---- order by density ---- */
@@ -411,13 +443,14 @@ VECTOR_CLONES double sim_step(sim *x, double tap_m3_s, double tempered_K, double
     count_starts(x, was);
     note_cutout(x, (x->fed[LOWER] && x->m->heater[LOWER].W > 0.0) || (x->fed[UPPER] && x->m->heater[UPPER].W > 0.0));
     const outflow out = what_leaves(x, tap_m3_s, tempered_K);
-    const bool heating = power_W(x, LOWER) + power_W(x, UPPER) + power_W(x, LEAK) > 0.0;
+    for (int k = 0; k < HEATERS; k++) x->now_W[k] = power_W(x, k);
+    const bool heating = x->now_W[LOWER] + x->now_W[UPPER] + x->now_W[LEAK] > 0.0;
     const double dt = step_length(x, &out, heating, until_s);
     const bool drawing = out.tap_m3_s + out.relief_m3_s > 0.0;
 
     const double drawn_m3 = draw(x, &out, tap_m3_s, dt);
+    rest(x, dt, drawing, heating);
     heat(x, dt);
-    rest(x, dt, drawing);
     order_by_density(x);
     sense(x, dt);
     if (x->m->tank.closed_system) press(x, before, dt, tap_m3_s > 0.0);
@@ -448,7 +481,7 @@ void sim_end(sim *x)
 {
     tufa_tank_result *r = &x->r;
     double start = x->sum_at_start;
-    rest(x, 0.0, false);
+    rest(x, 0.0, false, true);
     order_by_density(x);
     x->health_every_s = 0.0;
     live_and_die(x, 0.0);

@@ -239,23 +239,41 @@ static char fill_of(double T_K)
     return '#';
 }
 
-static void mark(text *t, double height_m, double lo, double hi, const char *what, bool *any)
+typedef struct rows {
+    double row_m;
+    int row; /* being drawn */
+    bool any;
+} rows;
+
+static void mark(text *t, rows *r, double height_m, const char *what)
 {
-    if (height_m < lo || height_m >= hi) return;
-    text_addf(t, "%s%s", *any ? ", " : "  <- ", what);
-    *any = true;
+    int at = (int)floor(height_m / r->row_m + 1e-9);
+    if ((at >= ROWS ? ROWS - 1 : at) != r->row) return;
+    text_addf(t, "%s%s", r->any ? ", " : "  <- ", what);
+    r->any = true;
+}
+
+static void marks(text *t, rows *r, const tank_case *c, const tank_answer *a)
+{
+    const tufa_tank *k = &c->tank;
+    bool gas = k->fuel == TUFA_TANK_GAS, upper = !gas && k->upper_W > 0.0;
+    r->any = false;
+    if (upper) mark(t, r, k->upper_height_m, "upper element");
+    if (!gas && k->lower_W > 0.0) mark(t, r, k->lower_height_m, "lower element");
+    if (upper) mark(t, r, k->upper_sensor_m, "upper thermostat");
+    mark(t, r, k->lower_sensor_m, gas ? "gas valve's sensor" : "lower thermostat");
+    mark(t, r, a->model.tank.inlet_height_m, "cold water comes in");
 }
 
 void say_tank_picture(text *t, unit_system u, const tank_case *c, const tank_answer *a)
 {
     const tufa_tank_model *m = &a->model;
     const tufa_tank *k = &c->tank;
-    bool gas = k->fuel == TUFA_TANK_GAS;
-    double row_m = k->height_m / ROWS;
+    rows r = {.row_m = k->height_m / ROWS};
     text_add(t, "\n         .----------.\n");
-    for (int row = ROWS - 1; row >= 0; row--) {
-        double lo = row * row_m, hi = row == ROWS - 1 ? k->height_m * 1.001 : lo + row_m, mid = 0.5 * (lo + hi);
-        bool in_bed = mid < m->bed_depth_m, any = false;
+    for (r.row = ROWS - 1; r.row >= 0; r.row--) {
+        double mid = (r.row + 0.5) * r.row_m;
+        bool in_bed = mid < m->bed_depth_m;
         int layer = (int)((mid - m->bed_depth_m) / m->dz_m);
         layer = layer < 0 ? 0 : layer >= m->n ? m->n - 1 : layer;
         char sign = in_bed ? '%' : fill_of(a->layer_K[layer]);
@@ -266,14 +284,10 @@ void say_tank_picture(text *t, unit_system u, const tank_case *c, const tank_ans
         text_free(&tail);
         for (int i = 0; i < SHELL; i++) text_addn(t, &sign, 1);
         text_add(t, "|");
-        if (!gas && k->upper_W > 0.0) mark(t, k->upper_height_m, lo, hi, "upper element", &any);
-        if (!gas && k->lower_W > 0.0) mark(t, k->lower_height_m, lo, hi, "lower element", &any);
-        if (!gas && k->upper_W > 0.0) mark(t, k->upper_sensor_m, lo, hi, "upper thermostat", &any);
-        mark(t, k->lower_sensor_m, lo, hi, gas ? "gas valve's sensor" : "lower thermostat", &any);
-        mark(t, m->tank.inlet_height_m, lo, hi, "cold water comes in", &any);
+        marks(t, &r, c, a);
         text_add(t, "\n");
     }
-    text_addf(t, "         '----------'%s\n", gas ? "  <- burner" : "");
+    text_addf(t, "         '----------'%s\n", k->fuel == TUFA_TANK_GAS ? "  <- burner" : "");
     text w = {0};
     text_add(&w, "At the end. Signs: # ");
     say_temperature(&w, u, 333.15);

@@ -53,6 +53,7 @@ static const number_key NUMBERS[] = {
     {"density_kg_m3", AT(density_kg_m3), 100.0, 2000.0, AS_IS},
     {"heat_capacity_j_kg_k", AT(heat_capacity_J_kg_K), 500.0, 10e3, AS_IS},
 };
+enum { LEAST_LAYERS = 100 }; /* a case is one day or so: fine layers cost it nothing */
 enum { NUMBER_COUNT = sizeof NUMBERS / sizeof NUMBERS[0] };
 
 const char *const tank_case_keys[] = {
@@ -147,7 +148,7 @@ bool tank_case_heater(json_case *c, tufa_tank *out)
     json_case_bool(c, "closed_system", &t.closed_system);
     json_case_int(c, "layers", TUFA_TANK_MIN_LAYERS, TUFA_TANK_MAX_LAYERS, &layers);
     if (!check_heights(c, &t)) return false;
-    t.layers = layers > 0 ? (int)layers : tufa_tank_layers_for(&t, TUFA_TANK_MAX_LAYERS - 30, TUFA_TANK_MAX_LAYERS);
+    t.layers = layers > 0 ? (int)layers : tufa_tank_layers_for(&t, LEAST_LAYERS, TUFA_TANK_MAX_LAYERS);
     *out = t;
     return c->note->code == TUFA_OK;
 }

@@ -64,8 +64,7 @@ tufa_tank tufa_tank_default(tufa_tank_fuel fuel);
 /* The same scaled to what is known of a heater; 0 for "not known". Heights of elements and sensors go in proportion. */
 tufa_tank tufa_tank_like(tufa_tank_fuel fuel, double volume_m3, double element_or_burner_W, double setpoint_K);
 
-/* The number of layers from `least` to `most` whose boundaries meet the lower edges of the elements best: how much water
- * an element heats is then right to a millimetre. */
+/* The number of layers from `least` to `most` whose boundaries meet the lower edges of the elements best. */
 int tufa_tank_layers_for(const tufa_tank *t, int least, int most);
 
 /* ---- what is wrong with it ---- */
@@ -156,6 +155,7 @@ typedef struct tufa_tank_model {
     struct {
         double W, heat_share[TUFA_TANK_MAX_LAYERS]; /* power as it was made, and where its heat goes */
         int first, last;                            /* layers that it heats */
+        double below;                               /* and how much of the one below them */
         double fed_W, leak_W;                       /* power while fed, and at rest when grounded */
         bool trips_fed, trips_at_rest;              /* the breaker opens */
     } heater[3];                                    /* lower element or burner, upper element, leak_W */
