@@ -62,28 +62,28 @@ ALWAYS_INLINE void stir(double *restrict theta, int n, double layers)
 }
 
 /* Conduction along the height with number r = k dt / (rho cp dz^2), and loss towards `room` by g of each layer. */
-ALWAYS_INLINE void conduct_and_lose(double *restrict theta, int n, double r, double g, double room)
+ALWAYS_INLINE void conduct_and_lose(const double *restrict from, double *restrict to, int n, double r, double g, double room)
 {
-    double next[ROOM];
-    next[0] = theta[0] + r * (theta[1] - theta[0]) - g * (theta[0] - room);
+    to[0] = from[0] + r * (from[1] - from[0]) - g * (from[0] - room);
     for (int i = 1; i < n - 1; i++)
-        next[i] = theta[i] + r * (theta[i - 1] - 2.0 * theta[i] + theta[i + 1]) - g * (theta[i] - room);
-    next[n - 1] = theta[n - 1] + r * (theta[n - 2] - theta[n - 1]) - g * (theta[n - 1] - room);
-    for (int i = 0; i < n; i++) theta[i] = next[i];
+        to[i] = from[i] + r * (from[i - 1] - 2.0 * from[i] + from[i + 1]) - g * (from[i] - room);
+    to[n - 1] = from[n - 1] + r * (from[n - 2] - from[n - 1]) - g * (from[n - 1] - room);
 }
 
 /* Layers first..last were warmed in a column that is stable above `last`: each rises into what is colder, from the
- * highest down. Blocks are compared without division. */
-ALWAYS_INLINE void rise_from(double *restrict theta, int n, int first, int last)
+ * highest down. Blocks are compared without division. Answers how many layers stand at the temperature of `first`. */
+ALWAYS_INLINE int rise_from(double *restrict theta, int n, int first, int last)
 {
+    int count = 1;
     for (int i = last; i >= first; i--) {
         double sum = theta[i];
-        int count = 1, j = i + 1;
-        for (; j < n && theta[j] * count < sum; j++, count++) sum += theta[j];
+        int j = i + 1;
+        for (count = 1; j < n && theta[j] * count < sum; j++, count++) sum += theta[j];
         if (count == 1) continue;
         double mean = sum / count;
         for (int k = i; k < j; k++) theta[k] = mean;
     }
+    return count;
 }
 
 /* Is any layer lighter than the one above it? */

@@ -5,6 +5,7 @@
 #include "core/tank/water.h"
 
 #include <math.h>
+#include <string.h>
 
 static const double MOST_COURANT = 0.8;      /* of a layer that a draw may move in one step */
 static const double QUIET_STEP_S = 1800.0, WATCHFUL_STEP_S = 60.0, HEATING_STEP_S = 300.0, PUT_OFF_S = 250.0;
@@ -269,35 +270,37 @@ ALWAYS_INLINE void rest(sim *x, double dt, bool drawing, bool heating)
     double number = x->put_off_s / x->conduction_s, times = number > stable * 1.001 ? ceil(number / stable) : 1.0;
     double share = x->put_off_s / (m->layer_J_K * times);
     double r = m->conduct_W_K * share, g = m->loss_even_W_K * share, g_top = m->loss_top_W_K * share;
+    double spare[ROOM], *now = x->s->theta, *then = spare;
     for (int k = 0; k < (int)times; k++) {
         double lost = g * (x->sum - m->n * x->room_theta);
-        conduct_and_lose(x->s->theta, m->n, r, g, x->room_theta);
-        for (int h = 0; h < HEATERS; h++)
-            if (x->now_W[h] > 0.0) conduct_below_plume(x->s->theta, m->heater[h].first, m->heater[h].below, r);
-        double top = g_top * (x->s->theta[m->n - 1] - x->room_theta);
-        x->s->theta[m->n - 1] -= top;
+        conduct_and_lose(now, then, m->n, r, g, x->room_theta);
+        for (int h = 0; h < HEATERS && heating; h++)
+            if (x->now_W[h] > 0.0) conduct_below_plume(then, m->heater[h].first, m->heater[h].below, r);
+        double top = g_top * (then[m->n - 1] - x->room_theta), *swap = now;
+        then[m->n - 1] -= top;
         x->sum -= lost + top;
         x->r.jacket_J += m->layer_J_K * (lost + top);
+        now = then;
+        then = swap;
     }
+    if (now == spare) memcpy(x->s->theta, spare, (size_t)m->n * sizeof *spare);
     x->put_off_s = 0.0;
 }
 
 /* ---- heat in ---- */
 
-/* Part of the layer that a rod's lower edge cuts belongs to the warm block above the edge: it rises with the block, and
- * the layer as a whole is no colder than that part at the block's temperature and the rest at that of the layer below.
- * `was` is the block's temperature before; layers that stand at the block's temperature are the block. No more goes down
- * than the rod gave, `rise_K` of one layer: cold water that is drawn past it is heated, not mixed in. */
-ALWAYS_INLINE void warm_cut_layer(double *restrict theta, int n, int first, double part, double was, double rise_K)
+/* Part of the layer that a rod's lower edge cuts belongs to the warm block above the edge (`count` layers): it rises with
+ * the block, and the layer as a whole is no colder than that part at the block's temperature and the rest at that of the
+ * layer below. `was` is the block's temperature before. No more goes down than the rod gave, `rise_K` of one layer: cold
+ * water that is drawn past it is heated, not mixed in. */
+ALWAYS_INLINE void warm_cut_layer(double *restrict theta, int first, int count, double part, double was, double rise_K)
 {
     double now = theta[first], cut = theta[first - 1], next = theta[first > 1 ? first - 2 : 0], rest = 1.0 - part;
     double cold = part > THIN_REST ? now - 0.5 * rest / (rest + 0.5) * (now - next) : next; /* see conduct_below_plume */
     double lacks = least(most(part * (now - most(was, cut)), cold + part * (now - cold) - cut), rise_K);
-    int count = 1;
     if (lacks <= 0.0) return;
-    while (first + count < n && theta[first + count] == now) count++;
     double taken = lacks / (count + part);
-    for (int i = first; i < first + count; i++) theta[i] -= taken;
+    for (int i = first; i < first + count; i++) theta[i] = now - taken;
     theta[first - 1] += taken * count;
 }
 
@@ -309,8 +312,8 @@ ALWAYS_INLINE void warm(sim *x, int k, double heat_J)
     double was = theta[first];
     for (int i = first; i <= last; i++) theta[i] += rise_K * m->heater[k].heat_share[i];
     x->sum += rise_K;
-    rise_from(theta, m->n, first, last);
-    if (m->heater[k].below > 0.0 && first > 0) warm_cut_layer(theta, m->n, first, m->heater[k].below, was, rise_K);
+    int count = rise_from(theta, m->n, first, last);
+    if (m->heater[k].below > 0.0 && first > 0) warm_cut_layer(theta, first, count, m->heater[k].below, was, rise_K);
 }
 
 ALWAYS_INLINE void heat(sim *x, double dt)
