@@ -2,6 +2,9 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "edge/desk/book.h"
+#include "edge/desk/settings.h"
+#include "edge/import/sheet.h"
 #include "tufa.h"
 
 static void sources(void)
@@ -14,10 +17,35 @@ static void sources(void)
     }
 }
 
+/* The tables that the book takes and gives. */
+static void columns(void)
+{
+    text t = {0};
+    text_add(&t, "# Columns\n\nThe tables that `tufa book import` takes and `tufa book export` gives, in the order in which they are taken. Made from\n"
+                 "the tables of the program by tools/docs.sh. Another unit than the one shown may stand in the header (`volume_l`) or in a\n"
+                 "cell (`190 L`). How values may be written: docs/book.md.\n");
+    for (size_t i = 0; i < kind_count(); i++) {
+        text_addf(&t, "\n## %s\n\nA row is %s.\n\n", kind_name(kind_at(i)), kind_what(kind_at(i)));
+        kind_columns(kind_at(i), &t);
+        if (kind_at(i) != kind_find("waters")) continue;
+        text_add(&t, "\n");
+        sheet_columns(&t);
+    }
+    text_add(&t, "\n## What may be priced\n\n| item | default | what it is |\n|---|---|---|\n");
+    price_item p;
+    for (size_t i = 0; price_item_at(i, &p); i++) {
+        text_addf(&t, "| `%s` | ", p.key);
+        price_say(i, p.standard, &t);
+        text_addf(&t, "%s%s | %s |\n", p.from[0] ? ", " : "", p.from, p.what);
+    }
+    text_print(&t, stdout);
+    text_free(&t);
+}
+
 static const struct {
     const char *name;
     void (*print)(void);
-} PAGES[] = {{"sources", sources}};
+} PAGES[] = {{"sources", sources}, {"columns", columns}};
 
 int main(int argc, char **argv)
 {

@@ -230,7 +230,7 @@ void visits_columns(column_set *c)
 {
     event_columns(c);
     columns_text(c, "work", "work|what|job|kind|done", true, "what was done: look, flush, clean, soak, lower element, anode ...");
-    columns_value(c, "spent_s", "spent|time|minutes|duration|hours_spent", Q_TIME, UNIT_MINUTE, 0, 2880, false, "time on site");
+    columns_value(c, "spent_s", "spent|time|minutes|duration", Q_TIME, UNIT_MINUTE, 0, 2880, false, "time on site");
     columns_value(c, "cost_cents", "cost|paid|parts|dollars|money", Q_MONEY, UNIT_DOLLAR, -20000, 20000, false, "money laid out");
     end_columns(c);
 }

@@ -464,3 +464,32 @@ void sheet_ask(text *out, tufa_water_field ask)
         [TUFA_WATER_SO4] = "\"What is the sulfate of the water at my address, in mg/L as sulfate, not as sulfur?\""};
     if ((unsigned)ask < TUFA_WATER_FIELD_COUNT && SENTENCE[ask]) text_add(out, SENTENCE[ask]);
 }
+
+static void put_names(text *out, const char *names)
+{
+    for (bool first = true;; first = false) {
+        size_t n = strcspn(names, "|");
+        text_add(out, first ? "`" : ", `");
+        text_addn(out, names, n);
+        text_add(out, "`");
+        if (names[n] == 0) return;
+        names += n + 1;
+    }
+}
+
+void sheet_columns(text *out)
+{
+    text_add(out, "Of a lab sheet: `ph`, `temp_c` or `temp_f`, `ec_us_cm`, `softened`, and a name with a unit behind it (`ca_mg_l`,\n"
+                  "`alkalinity_mg_l_caco3`, `hardness_gpg`).\n\n| names | |\n|---|---|\n");
+    for (int i = 0; i < COLUMN_COUNT; i++) {
+        text_add(out, "| ");
+        put_names(out, COLUMNS[i].names);
+        text_addf(out, " | %s |\n", COLUMNS[i].g_mol > 0.0 ? "" : "as CaCO3 where it is given by weight");
+    }
+    text_add(out, "\nUnits: ");
+    for (int i = 0; i < UNIT_ROWS; i++) {
+        if (i) text_add(out, "; ");
+        put_names(out, UNITS[i].names);
+    }
+    text_add(out, ".\n");
+}

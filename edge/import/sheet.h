@@ -18,6 +18,9 @@ TUFA_MUST_CHECK tufa_code sheet_known(const sheet_rec *sheet, tufa_water_known *
 /* Whether a header is a column of a lab sheet; not those that are read over (place, date, lab ...). */
 bool sheet_takes(const char *header);
 
+/* Rows of a table in Markdown: each column with its names and units, for the docs. */
+void sheet_columns(text *out);
+
 /* What to ask the water works for, as a sentence to say on the telephone; nothing where nothing is worth asking. */
 void sheet_ask(text *out, tufa_water_field ask);
 

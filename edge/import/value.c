@@ -23,10 +23,7 @@ void value_allowed(text *out, const value_rule *r)
     say_number(out, unit_from_si(r->unit, r->lo), 4);
     text_add(out, " to ");
     say_number(out, unit_from_si(r->unit, r->hi), 4);
-    size_t n;
-    const char *suffix = unit_suffix(r->unit, &n);
-    if (n) text_add(out, " ");
-    text_addn(out, suffix, n);
+    text_add(out, r->unit == &units[UNIT_DOLLAR] ? " dollars" : r->unit->print);
 }
 
 static tufa_code refuse(const value_rule *r, const char *s, tufa_code code, const char *why, trouble_note *note)

@@ -241,20 +241,26 @@ void say_value(text *out, unit_system s, quantity q, tufa_value v)
         say_quantity(out, s, q, v.mid);
         return;
     }
+    bool worked_out = v.basis == TUFA_BASIS_LEARNED; /* rounded by its spread; what was said keeps its digits */
     if (quantities[q].family == Q_DAY) {
         say_rough_day(out, v.mid, v.hi - v.lo);
         text_add(out, " (likely ");
         say_range(out, s, q, v.lo, v.hi);
     } else if (q == Q_MONEY) {
-        say_money(out, to_step(v.mid, fmax(step_for(v.hi - v.lo), 1.0)));
+        say_money(out, worked_out ? to_step(v.mid, fmax(step_for(v.hi - v.lo), 1.0)) : v.mid);
         text_add(out, " (likely ");
-        say_money_range(out, v.lo, v.hi);
-    } else { /* what a person said keeps his digits; what was worked out is rounded by its spread */
+        if (worked_out) {
+            say_money_range(out, v.lo, v.hi);
+        } else {
+            say_money(out, v.lo);
+            text_add(out, " to ");
+            say_money(out, v.hi);
+        }
+    } else {
         const unit_row *u = unit_for(s, q, v.hi), bare = {.print = ""};
         double lo = unit_from_si(u, v.lo), mid = unit_from_si(u, v.mid), hi = unit_from_si(u, v.hi);
-        bool said = v.basis == TUFA_BASIS_ABOUT || v.basis == TUFA_BASIS_RANGE || v.basis == TUFA_BASIS_GIVEN;
-        double step = said ? 0.0 : step_of_range(lo, hi);
-        say_number(out, to_step(mid, step), said ? 3 : 4);
+        double step = worked_out ? step_of_range(lo, hi) : 0.0;
+        say_number(out, to_step(mid, step), worked_out ? 4 : 3);
         text_addf(out, "%s (likely ", u->print);
         say_bounds(out, &bare, lo, hi, step);
     }
