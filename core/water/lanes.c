@@ -182,7 +182,7 @@ ALWAYS_INLINE void pass(lanes *b, const int l, const enum mode mode, double tol)
     }
     if (mode == WITH_SOLID) b->ca_total[l] += go * (ca_total + ca_0 * d0 + ca_1 * d1 + ca_2 * d2 - b->ca_total[l]);
     if (mode == AT_PH) b->c_total[l] += go * (t.n1 + t.m11 * d1 + t.m21 * d2 - b->c_total[l]);
-    double drift = fabs(now - I), most_drift = 10.0 * tol * now; /* ten: about what it does to the logarithms is a tenth */
+    double drift = fabs(now - I), most_drift = 0.1 * tol * now; /* its lag is what is left last, so it is held tighter */
     double still = drift <= most_drift ? 0.0 : go; /* a non-number is not <= and goes on to the cap */
     b->active[l] = most <= tol ? still : go;
 }
