@@ -61,6 +61,8 @@ tufa_status tufa_bill_interval_start(void *memory, size_t size, const tufa_bill_
     if (opt) RETURN_IF(in_range("plate_W", opt->plate_W, 0.0, 50e3));
     tufa_bill_stream *s = memory;
     memset(s, 0, sizeof *s);
+    for (size_t d = 0; d < TUFA_BILL_MAX_DAYS; d++)
+        for (int i = 0; i < LOWEST; i++) s->low_W[d][i] = HUGE_VALF;
     if (opt) s->opt = *opt;
     if (s->opt.plate_W > 0.0) {
         add_level(s, s->opt.plate_W, PLATE_TOLERANCE);
@@ -137,29 +139,25 @@ static void follow(tufa_bill_stream *s, double t_s, double length_s, double W)
 
 /* ---- one reading ---- */
 
-/* Marks the minutes of a reading as covered; 0 when half of them were already. */
+/* Marks the minutes whose middle lies within a reading as covered; 0 when half of them were already. */
 static int cover(tufa_bill_stream *s, double from_s, double length_s)
 {
-    long first = lround(from_s / MINUTE_S), last = lround((from_s + length_s) / MINUTE_S), old = 0;
-    if (last <= first) last = first + 1;
-    for (int pass = 0; pass < 2; pass++)
-        for (long m = first; m < last; m++) {
-            size_t d = (size_t)(m / MINUTES), i = (size_t)(m % MINUTES);
-            unsigned char bit = (unsigned char)(1u << (i & 7u));
-            if (d >= TUFA_BILL_MAX_DAYS) continue;
-            if (pass) s->seen[d][i >> 3] |= bit;
-            else if (s->seen[d][i >> 3] & bit) old++;
-            if (!pass && 2 * old >= last - first) return 0;
-        }
+    long first = (long)ceil((from_s - 0.5 * MINUTE_S) / MINUTE_S), last = (long)ceil((from_s + length_s - 0.5 * MINUTE_S) / MINUTE_S);
+    long old = 0, last_minute = (long)TUFA_BILL_MAX_DAYS * MINUTES;
+    if (first < 0) first = 0;
+    if (last > last_minute) last = last_minute;
+    for (long m = first; m < last; m++) old += s->seen[m / MINUTES][m % MINUTES / 8] >> (m % 8) & 1;
+    if (first < last && 2 * old >= last - first) return 0;
+    for (long m = first; m < last; m++) {
+        unsigned char *byte = &s->seen[m / MINUTES][m % MINUTES / 8];
+        *byte = (unsigned char)(*byte | 1u << (m % 8));
+    }
     return 1;
 }
 
 static void keep_low(tufa_bill_stream *s, size_t d, double W)
 {
     float w = (float)W, *low = s->low_W[d];
-    size_t n = s->day_s[d] > 0.0f ? LOWEST : 0;
-    if (n == 0)
-        for (int i = 0; i < LOWEST; i++) low[i] = 3e38f;
     for (int i = 0; i < LOWEST; i++)
         if (w < low[i]) {
             float t = low[i];
@@ -340,6 +338,7 @@ tufa_status tufa_bill_interval_periods(const tufa_bill_stream *s, int base_only,
         double days = 0.0, use = 0.0;
         for (size_t i = d; i < d + each && i < TUFA_BILL_MAX_DAYS; i++) {
             if (!(s->day_s[i] > WHOLE * DAY_S)) continue;
+            if (base_only && !isfinite(s->low_W[i][LOWEST - 1])) continue; /* fewer readings than are kept */
             days += 1.0;
             use += base_only ? (double)s->low_W[i][LOWEST - 1] * DAY_S : s->day_J[i] * DAY_S / (double)s->day_s[i];
         }

@@ -30,7 +30,7 @@ typedef struct fit {
     bill_candidate change;
     int k; /* columns with the change */
     double coef[BILL_MAX_COLUMNS + 1], se[BILL_MAX_COLUMNS + 1], rss, rss_plain;
-    double *residual, *studentised;
+    double *residual, *studentised, *leverage;
 } fit;
 
 typedef struct work {
@@ -130,6 +130,7 @@ static void set_residuals(work *w, fit *f)
         double leverage = 0.0, r = f->residual[i];
         for (int j = 0; j < k; j++) leverage += w->x[(size_t)j * n + i] * w->x[(size_t)j * n + i];
         double free = fmax(1.0 - leverage, 1e-6), rest = fmax(f->rss - r * r / free, 1e-12 * f->rss);
+        f->leverage[i] = leverage;
         f->studentised[i] = nu > 0.0 ? r / sqrt(rest / nu * free) : 0.0;
     }
 }
@@ -151,7 +152,7 @@ static void finest_balance(work *w, fit *f)
             if (heats) trial.design.tau_h = from_h + dh;
             if (cools) trial.design.tau_c = both ? from_c + dc : from_c + dh;
             if (both && trial.design.tau_c < trial.design.tau_h) continue;
-            if (!fit_at(w, &trial) || trial.rss >= best) continue;
+            if (!bill_slope_rests(&w->s, &trial.design) || !fit_at(w, &trial) || trial.rss >= best) continue;
             best = trial.rss;
             top = trial;
         }
@@ -242,9 +243,9 @@ static double comparable(const work *w)
     return w->odds.log_all + log_gamma(0.5 * (n - 1.0)) - 0.5 * (n - 1.0) * log(3.14159265358979) - 0.5 * log(n) - logs;
 }
 
-/* Tries the series with `gone` periods from i on replaced by `instead` (or nothing); keeps it when the evidence,
- * with the prior odds of such a mistake, says so. The periods as they were stay in w->spare. */
-static tufa_status try_without(work *w, size_t i, size_t gone, const tufa_bill_period *instead, double log_bonus, int *taken)
+/* Tries the series with `gone` periods from i on replaced by `instead` (or nothing); `gain` is what the evidence says for
+ * it, with the prior odds of such a mistake. Keeps it when that is above `bar`; the periods as they were stay in w->spare. */
+static tufa_status try_without(work *w, size_t i, size_t gone, const tufa_bill_period *instead, double log_bonus, double bar, double *gain)
 {
     size_t n = w->s.n, m = 0;
     double before = comparable(w), *old_residual = w->sd + TUFA_BILL_MAX_PERIODS;
@@ -260,8 +261,8 @@ static tufa_status try_without(work *w, size_t i, size_t gone, const tufa_bill_p
     }
     set_series(w, m);
     tufa_status st = search_now(w);
-    *taken = st.code == TUFA_OK && comparable(w) + log_bonus > before;
-    if (*taken) return OK;
+    *gain = st.code == TUFA_OK ? comparable(w) + log_bonus - before : -HUGE_VAL;
+    if (*gain > bar) return OK;
     memcpy(w->p, w->spare, n * sizeof *w->p);
     memcpy(w->f.residual, old_residual, n * sizeof(double));
     set_series(w, n);
@@ -280,38 +281,49 @@ static double highest(const work *w, size_t but)
     return top;
 }
 
+/* Against what the other readings let expect. */
 static int off_enough(const work *w, const fit *f, size_t i)
 {
-    double mean = 0.0;
+    double mean = 0.0, off = f->residual[i] / fmax(1.0 - f->leverage[i], 0.02);
     for (size_t j = 0; j < w->s.n; j++) mean += w->s.y[j] / (double)w->s.n;
-    return fabs(f->residual[i]) > WILD_SHARE * fmax(w->s.y[i] - f->residual[i], 0.5 * mean);
+    return fabs(off) > WILD_SHARE * fmax(w->s.y[i] - off, 0.5 * mean);
 }
 
-/* The suspects: largest residuals of the favoured fit, and of the fit without a change. */
+/* Far from the fit, or holding it by itself. */
+static int suspect(const work *w, const fit *f, size_t i)
+{
+    const double HOLDS_IT = 0.6;
+    return (fabs(f->studentised[i]) > SUSPECT || f->leverage[i] > HOLDS_IT) && off_enough(w, f, i);
+}
+
+/* Adds the two most suspect readings of a fit to the list. */
+static size_t add_suspects(const work *w, const fit *f, size_t m, size_t room, size_t *at)
+{
+    for (size_t found = 0; found < 2 && m < room; found++) {
+        size_t best = w->s.n;
+        for (size_t i = 0; i < w->s.n; i++) {
+            int known = 0;
+            for (size_t j = 0; j < m; j++) known |= at[j] == i;
+            if (!known && suspect(w, f, i) && (best == w->s.n || fabs(f->studentised[i]) > fabs(f->studentised[best]))) best = i;
+        }
+        if (best == w->s.n) break;
+        at[m++] = best;
+    }
+    return m;
+}
+
+/* The suspects: what strays from the favoured fit, and from the fit without a change of each form in the running. */
 static size_t suspects(work *w, size_t room, size_t *at)
 {
-    size_t n = w->s.n, m = 0;
-    for (int plain = 0; plain < 2; plain++) {
-        fit f = w->f;
-        if (plain) {
-            if (f.change.kind == TUFA_BILL_NONE) break;
-            f.change.kind = TUFA_BILL_NONE;
-            f.residual = w->sd + TUFA_BILL_MAX_PERIODS; /* scratch */
-            f.studentised = w->y + TUFA_BILL_MAX_PERIODS;
-            if (!fit_at(w, &f)) break;
-            set_residuals(w, &f);
-        }
-        for (size_t found = 0; found < 2 && m < room; found++) {
-            size_t best = n;
-            for (size_t i = 0; i < n; i++) {
-                int known = 0;
-                for (size_t j = 0; j < m; j++) known |= at[j] == i;
-                if (!known && fabs(f.studentised[i]) > SUSPECT && off_enough(w, &f, i) && (best == n || fabs(f.studentised[i]) > fabs(f.studentised[best])))
-                    best = i;
-            }
-            if (best == n) break;
-            at[m++] = best;
-        }
+    size_t m = add_suspects(w, &w->f, 0, room, at);
+    for (int form = 0; form < TUFA_BILL_FORM_COUNT && m < room; form++) {
+        fit f = {.design = w->odds.form_design[form], .change = {.kind = TUFA_BILL_NONE}};
+        f.residual = w->sd + TUFA_BILL_MAX_PERIODS; /* scratch */
+        f.studentised = w->y + TUFA_BILL_MAX_PERIODS;
+        f.leverage = w->y + 2 * TUFA_BILL_MAX_PERIODS;
+        if (!w->odds.form_seen[form] || (form == (int)w->f.design.form && w->f.change.kind == TUFA_BILL_NONE) || !fit_at(w, &f)) continue;
+        set_residuals(w, &f);
+        m = add_suspects(w, &f, m, room, at);
     }
     return m;
 }
@@ -346,36 +358,57 @@ static tufa_status join_catch_ups(work *w)
             for (size_t m = i + 1; m <= j; m++) one = bill_join(&one, &w->p[m]);
             double was = w->s.y[i], expected = was - w->f.residual[i], start = w->p[i].start_day, end = bill_end(&w->p[i]);
             double chance = CATCH_UP_PRIOR / pow(2.0 * fmax(one.use / one.days, 1e-9), (double)(j - i));
-            int taken = 0;
-            RETURN_IF(try_without(w, i, j - i + 1, &one, log(chance), &taken));
-            if (taken) bill_remark(&w->out->remarks, TUFA_BILL_REMARK_CATCH_UP, start, end, was, expected);
+            double gain;
+            RETURN_IF(try_without(w, i, j - i + 1, &one, log(chance), 0.0, &gain));
+            if (gain > 0.0) bill_remark(&w->out->remarks, TUFA_BILL_REMARK_CATCH_UP, start, end, was, expected);
         }
     return OK;
+}
+
+static double wild_bonus(const work *w, size_t i) { return log(WILD_PRIOR / (3.0 * highest(w, i))); }
+
+/* Which suspect the evidence would rather do without; n where it would keep them all. */
+static tufa_status worst_suspect(work *w, size_t *worst)
+{
+    size_t at[4], n = suspects(w, 4, at);
+    double best = 0.0, gain;
+    *worst = w->s.n;
+    for (size_t j = 0; j < n && w->searches < MOST_SEARCHES; j++) {
+        RETURN_IF(try_without(w, at[j], 1, NULL, wild_bonus(w, at[j]), HUGE_VAL, &gain)); /* only asked: no gain is above that bar */
+        if (gain <= best) continue;
+        best = gain;
+        *worst = at[j];
+    }
+    return OK;
+}
+
+/* What the fit expects of a period, a day. */
+static double expected_of(const work *w, const tufa_bill_period *p)
+{
+    double x[BILL_MAX_COLUMNS + 1], y = 0.0;
+    bill_series one = w->s;
+    one.p = p;
+    one.n = 1;
+    bill_columns(&one, &w->f.design, x);
+    if (w->f.change.kind != TUFA_BILL_NONE) change_column(&one, &w->f.change, x + w->f.design.columns);
+    for (int q = 0; q < w->f.k; q++) y += w->f.coef[q] * x[q];
+    return y;
 }
 
 static tufa_status set_wild_aside(work *w)
 {
     size_t most = w->s.n / 8 + 1;
-    while (w->out->n_wild < most && w->s.n > LEAST_PERIODS && w->searches < MOST_SEARCHES) {
-        size_t at[4], n = suspects(w, 4, at), last = w->s.n - 1;
-        int taken = 0;
-        for (size_t j = 0; j < n && !taken && w->searches < MOST_SEARCHES; j++) {
-            size_t i = at[j];
-            double y = w->s.y[i], day = w->s.p[i].start_day;
-            RETURN_IF(try_without(w, i, 1, NULL, log(WILD_PRIOR / (3.0 * highest(w, i))), &taken));
-            if (!taken) continue;
-            tufa_bill_period gone = w->spare[i];
-            bill_series one = w->s;
-            one.p = &gone;
-            one.n = 1;
-            double x[BILL_MAX_COLUMNS + 1], expected = 0.0;
-            bill_columns(&one, &w->f.design, x);
-            if (w->f.change.kind != TUFA_BILL_NONE) change_column(&one, &w->f.change, x + w->f.design.columns);
-            for (int q = 0; q < w->f.k; q++) expected += w->f.coef[q] * x[q];
-            bill_remark(&w->out->remarks, i == last ? TUFA_BILL_REMARK_LAST_ODD : TUFA_BILL_REMARK_WILD, day, bill_end(&gone), y, expected);
-            w->out->n_wild++;
-        }
-        if (!taken) break;
+    while (w->out->n_wild < most && w->s.n > LEAST_PERIODS) {
+        size_t i, last = w->s.n - 1;
+        double gain;
+        RETURN_IF(worst_suspect(w, &i));
+        if (i > last) break;
+        RETURN_IF(try_without(w, i, 1, NULL, wild_bonus(w, i), 0.0, &gain));
+        if (gain <= 0.0) break;
+        const tufa_bill_period *gone = &w->spare[i];
+        bill_remark(&w->out->remarks, i == last ? TUFA_BILL_REMARK_LAST_ODD : TUFA_BILL_REMARK_WILD, gone->start_day, bill_end(gone),
+                    gone->use / gone->days, expected_of(w, gone));
+        w->out->n_wild++;
     }
     return OK;
 }
@@ -551,7 +584,7 @@ double tufa_bill_expected(const tufa_bill_result *r, const tufa_bill_period *p, 
 size_t tufa_bill_bytes(size_t n)
 {
     size_t most = TUFA_BILL_MAX_PERIODS;
-    return bill_odds_bytes(n) + 2 * most * sizeof(tufa_bill_period) + (4 + 2 + BILL_MAX_COLUMNS + 2) * most * sizeof(double) + 64 * 32;
+    return bill_odds_bytes(n) + 2 * most * sizeof(tufa_bill_period) + (5 + 3 + BILL_MAX_COLUMNS + 2) * most * sizeof(double) + 64 * 32;
 }
 
 static tufa_status take_memory(work *w, tufa_arena *a)
@@ -559,12 +592,13 @@ static tufa_status take_memory(work *w, tufa_arena *a)
     size_t most = TUFA_BILL_MAX_PERIODS;
     w->p = tufa_arena_take(a, most, sizeof *w->p);
     w->spare = tufa_arena_take(a, most, sizeof *w->spare);
-    w->y = tufa_arena_take(a, 2 * most, sizeof(double));
+    w->y = tufa_arena_take(a, 3 * most, sizeof(double));
     w->sd = tufa_arena_take(a, 2 * most, sizeof(double));
     w->x = tufa_arena_take(a, (BILL_MAX_COLUMNS + 2) * most, sizeof(double));
     w->f.residual = tufa_arena_take(a, most, sizeof(double));
     w->f.studentised = tufa_arena_take(a, most, sizeof(double));
-    if (!w->p || !w->spare || !w->y || !w->sd || !w->x || !w->f.residual || !w->f.studentised)
+    w->f.leverage = tufa_arena_take(a, most, sizeof(double));
+    if (!w->p || !w->spare || !w->y || !w->sd || !w->x || !w->f.residual || !w->f.studentised || !w->f.leverage)
         return trouble(TUFA_MEMORY, "scratch", NULL);
     return OK;
 }

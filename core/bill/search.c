@@ -10,21 +10,23 @@
 #include "core/bill/series.h"
 
 enum {
-    MAX_DESIGNS = 160,
+    MAX_DESIGNS = 280,
     MOST_DATES = 64,   /* candidates for both ends of a change */
-    KEPT = 16,         /* designs looked at for changes with two dates */
+    KEPT = 32,         /* designs looked at for changes with two dates */
     FINE_DATES = 400,  /* of a step, once the kind is known */
     RHOS = 4,
     PI_PARTS = 8000    /* parts of a posterior kept for its quantiles */
 };
 
 /* Prior shares: judgement, set so that steady houses stay unflagged (tests/property/test_bill.c measures it). */
-static const double KIND_PRIOR[TUFA_BILL_KIND_COUNT] = {0.60, 0.18, 0.08, 0.06, 0.08};
+static const double KIND_PRIOR[TUFA_BILL_KIND_COUNT] = {0.60, 0.20, 0.08, 0.04, 0.08};
 static const double FORM_PRIOR[TUFA_BILL_FORM_COUNT] = {0.20, 0.15, 0.25, 0.15, 0.10, 0.15};
 static const double RHO[RHOS] = {0.0, 0.25, 0.5, 0.75}, RHO_PRIOR[RHOS] = {0.42, 0.26, 0.19, 0.13};
 static const double TYPICAL_CHANGE_SD = 3.0; /* scale of the Cauchy prior of a change, in noise of one reading */
+static const double LEAST_NOISE = 0.01;      /* of the mean use: whole units on bills, and the model is a model; judgement */
 static const double LEAST_READINGS = 1.6;    /* on either side of a change: one odd reading is wild, not a change */
-static const double LEAST_RAMP_READINGS = 3.5;
+static const double LEAST_RAMP_READINGS = 5.0; /* a shorter ramp is a step whose date is unsure */
+static const double FORM_IN_THE_RUNNING = 25.0; /* e^-25: a form may yet win when one wild reading is set aside */
 static const double TOO_FAR = 9.0; /* e^-9: parts that would not move a quantile */
 static const double LEAST_INFORMATION = 1e-3; /* of a column once the weather is taken out of it, in readings */
 static const double SHORT_PULSE_DAYS = 75.0; /* a rise that ends sooner is a pulse, not something mended */
@@ -41,8 +43,10 @@ typedef struct search {
     double *date;         /* candidates, both ends of the record included */
     double after[MOST_DATES + 2]; /* readings, in whole ones, after each */
     double *step[RHOS];   /* whitened columns, dates x n */
+    double step_square[RHOS][MOST_DATES + 2];
     double *rise[RHOS];
     double *y[RHOS];
+    double least_rss;      /* no model is truer than this: LEAST_NOISE */
     double *shrink, *gain; /* whitening: v_i = (u_i - shrink_i u_{i-1}) gain_i, for the current likeness */
     double *x, *col, *col2, *gram, *proj;
     bill_design design[MAX_DESIGNS];
@@ -50,7 +54,7 @@ typedef struct search {
     struct {
         size_t design;
         int rho;
-        double log_none, log_best;
+        double log_none, log_best, log_stands_for;
     } *scored;
     size_t scores;
 } search;
@@ -59,59 +63,39 @@ typedef struct search {
 
 static void add_design(search *w, tufa_bill_form form, double tau_h, double tau_c, int columns)
 {
-    if (w->designs < MAX_DESIGNS && (size_t)columns + 3 < w->n)
-        w->design[w->designs++] = (bill_design){.form = form, .tau_h = tau_h, .tau_c = tau_c, .columns = columns};
+    bill_design d = {.form = form, .tau_h = tau_h, .tau_c = tau_c, .columns = columns};
+    if (w->designs < MAX_DESIGNS && (size_t)columns + 3 < w->n && bill_slope_rests(w->s, &d)) w->design[w->designs++] = d;
 }
 
-static int wanted(const tufa_bill_options *opt, unsigned set, int i)
-{
-    (void)opt;
-    return set == 0 || (set >> i & 1u);
-}
-
-/* How many periods lie on the cold (or warm) side of tau by at least half a kelvin. */
-static int beyond(const search *w, double tau, double sign)
-{
-    int n = 0;
-    for (size_t i = 0; i < w->n; i++) n += sign * (w->s->p[i].mean_K - tau) > 0.5;
-    return n;
-}
+static int wanted(unsigned set, int i) { return set == 0 || (set >> i & 1u); }
 
 static void list_designs(search *w)
 {
     const double LOWEST_K = 273.15 + 4.0, HIGHEST_K = 273.15 + 26.0, STEP_K = 1.0, WIDE_K = 2.0;
     unsigned forms = w->opt->forms;
-    if (wanted(w->opt, forms, TUFA_BILL_1P)) {
+    if (wanted(forms, TUFA_BILL_1P)) {
         add_design(w, TUFA_BILL_1P, 0.0, 0.0, 1);
         if (w->s->season) add_design(w, TUFA_BILL_1P, 0.0, 0.0, 3);
     }
     if (!w->s->weather) return;
-    if (wanted(w->opt, forms, TUFA_BILL_2P)) add_design(w, TUFA_BILL_2P, 0.0, 0.0, 2);
+    if (wanted(forms, TUFA_BILL_2P)) add_design(w, TUFA_BILL_2P, 0.0, 0.0, 2);
     for (double t = LOWEST_K; t <= HIGHEST_K; t += STEP_K) {
-        int cold = beyond(w, t, -1.0), warm = beyond(w, t, 1.0);
-        if (cold < 2 || warm < 2) continue;
-        if (wanted(w->opt, forms, TUFA_BILL_3PH)) add_design(w, TUFA_BILL_3PH, t, 0.0, 2);
-        if (wanted(w->opt, forms, TUFA_BILL_3PC)) add_design(w, TUFA_BILL_3PC, 0.0, t, 2);
-        if (cold < 3 || warm < 3) continue;
-        if (wanted(w->opt, forms, TUFA_BILL_4P)) add_design(w, TUFA_BILL_4P, t, t, 3);
+        if (wanted(forms, TUFA_BILL_3PH)) add_design(w, TUFA_BILL_3PH, t, 0.0, 2);
+        if (wanted(forms, TUFA_BILL_3PC)) add_design(w, TUFA_BILL_3PC, 0.0, t, 2);
+        if (wanted(forms, TUFA_BILL_4P)) add_design(w, TUFA_BILL_4P, t, t, 3);
     }
-    if (!wanted(w->opt, forms, TUFA_BILL_5P)) return;
-    for (double h = LOWEST_K; h <= HIGHEST_K; h += WIDE_K)
-        for (double c = h + WIDE_K; c <= HIGHEST_K; c += WIDE_K)
-            if (beyond(w, h, -1.0) >= 2 && beyond(w, c, 1.0) >= 2) add_design(w, TUFA_BILL_5P, h, c, 3);
+    for (double h = LOWEST_K; h <= HIGHEST_K && wanted(forms, TUFA_BILL_5P); h += WIDE_K)
+        for (double c = h + WIDE_K; c <= HIGHEST_K; c += WIDE_K) add_design(w, TUFA_BILL_5P, h, c, 3);
 }
 
-static double log_design_prior(const search *w, size_t d)
+/* Each form its share, even among its balance points. */
+static void share_prior(search *w)
 {
     double total = 0.0;
-    int alike = 0;
-    int present[TUFA_BILL_FORM_COUNT] = {0};
-    for (size_t i = 0; i < w->designs; i++) {
-        present[w->design[i].form] = 1;
-        alike += w->design[i].form == w->design[d].form;
-    }
-    for (int f = 0; f < TUFA_BILL_FORM_COUNT; f++) total += present[f] ? FORM_PRIOR[f] : 0.0;
-    return log(FORM_PRIOR[w->design[d].form] / total / alike);
+    int alike[TUFA_BILL_FORM_COUNT] = {0};
+    for (size_t i = 0; i < w->designs; i++) alike[w->design[i].form]++;
+    for (int f = 0; f < TUFA_BILL_FORM_COUNT; f++) total += alike[f] ? FORM_PRIOR[f] : 0.0;
+    for (size_t i = 0; i < w->designs; i++) w->design[i].log_prior = log(FORM_PRIOR[w->design[i].form] / total / alike[w->design[i].form]);
 }
 
 /* ---- whitening ---- */
@@ -198,9 +182,9 @@ static int basis(search *w, size_t d, int rho, double *y, double *rss_constant, 
     if (bill_orthonormal(n, k, w->x) < k) return 0;
     memcpy(y, w->y[rho], n * sizeof(double));
     bill_project_out(n, 1, w->x, y);
-    *rss_constant = bill_dot(n, y, y);
+    *rss_constant = bill_dot(n, y, y) + w->least_rss;
     bill_project_out(n, k, w->x, y);
-    *rss = bill_dot(n, y, y);
+    *rss = bill_dot(n, y, y) + w->least_rss;
     return *rss_constant > 0.0;
 }
 
@@ -222,51 +206,120 @@ static int step_allowed(const search *w, double after)
     return after >= LEAST_READINGS && (double)w->n - after >= LEAST_READINGS;
 }
 
-/* First pass: every design and likeness without a change, and the best single step. */
-static void score_designs(search *w)
+/* One design without a change and with the best single step, for each likeness of neighbours. */
+static void score_design(search *w, size_t d, unsigned likenesses)
 {
     double *y = w->col2;
-    w->scores = 0;
-    for (size_t d = 0; d < w->designs; d++) {
-        if (!signs_hold(w, d)) continue;
-        double prior = log_design_prior(w, d);
-        for (int r = 0; r < RHOS; r++) {
-            double rss0, rss;
-            int k = w->design[d].columns;
-            if (!basis(w, d, r, y, &rss0, &rss)) continue;
-            double none = prior + log(RHO_PRIOR[r]) + log_gain(w) + log_none(w, k, rss0, rss), best = -1e300;
-            for (size_t c = 0; c < w->dates; c++) {
-                if (!step_allowed(w, w->after[c])) continue;
-                double size, sd;
-                memcpy(w->col, w->step[r] + c * w->n, w->n * sizeof(double));
-                bill_project_out(w->n, k, w->x, w->col);
-                double a = bill_dot(w->n, w->col, w->col);
-                if (a < LEAST_INFORMATION) continue;
-                best = fmax(best, log_factor(w, k, rss, a, bill_dot(w->n, w->col, y), &size, &sd));
+    int k = w->design[d].columns;
+    for (int r = 0; r < RHOS; r++) {
+        if (!(likenesses >> r & 1u)) continue;
+        double rss0, rss, size, sd, best = -1e300;
+        if (!basis(w, d, r, y, &rss0, &rss)) continue;
+        double none = w->design[d].log_prior + log(RHO_PRIOR[r]) + log_gain(w) + log_none(w, k, rss0, rss);
+        for (size_t c = 0; c < w->dates; c++) {
+            if (!step_allowed(w, w->after[c])) continue;
+            const double *step = w->step[r] + c * w->n;
+            double a = w->step_square[r][c];
+            for (int j = 0; j < k; j++) {
+                double in = bill_dot(w->n, step, w->x + (size_t)j * w->n);
+                a -= in * in;
             }
-            w->scored[w->scores].design = d;
-            w->scored[w->scores].rho = r;
-            w->scored[w->scores].log_none = none;
-            w->scored[w->scores++].log_best = fmax(none, none + best - log((double)w->dates));
+            if (a < LEAST_INFORMATION) continue;
+            best = fmax(best, log_factor(w, k, rss, a, bill_dot(w->n, step, y), &size, &sd));
+        }
+        w->scored[w->scores].design = d;
+        w->scored[w->scores].rho = r;
+        w->scored[w->scores].log_none = none;
+        w->scored[w->scores++].log_best = fmax(none, none + best - log((double)w->dates));
+    }
+}
+
+/* The best design of a form so far, and the set of likenesses with which the form is in the running: not more than
+ * `behind` below the best of all. 0 when there is none. */
+static unsigned best_of_form(const search *w, tufa_bill_form form, double behind, size_t *design)
+{
+    double best = -1e300, top = -1e300;
+    unsigned set = 0;
+    for (size_t i = 0; i < w->scores; i++) top = fmax(top, w->scored[i].log_best);
+    for (size_t i = 0; i < w->scores; i++) {
+        double log_best = w->scored[i].log_best;
+        if (w->design[w->scored[i].design].form != form || log_best < top - behind) continue;
+        set |= 1u << w->scored[i].rho;
+        if (log_best <= best) continue;
+        best = log_best;
+        *design = w->scored[i].design;
+    }
+    return set;
+}
+
+/* Balance points between those of the coarse grid, around the best of each form that is in the running: with little
+ * noise a balance point off by half a degree would look like a pattern in time. A finer point has a smaller share. */
+static void refine_balances(search *w)
+{
+    const double IN_THE_RUNNING[] = {60.0, 15.0}, FIRST_STEP_K = 0.25, FIRST_STEP_BOTH_K = 0.5, FINER = 0.25;
+    double step = FIRST_STEP_K, step_both = FIRST_STEP_BOTH_K, share = log(FINER);
+    for (int level = 0; level < 2; level++, step *= FINER, step_both *= FINER) {
+        for (int f = TUFA_BILL_3PH; f <= TUFA_BILL_5P; f++) {
+            size_t at = 0;
+            unsigned set = best_of_form(w, (tufa_bill_form)f, IN_THE_RUNNING[level], &at);
+            if (set == 0) continue;
+            bill_design around = w->design[at];
+            int both = f == TUFA_BILL_5P, reach = both ? 2 : 3;
+            for (int i = -reach; i <= reach; i++)
+                for (int j = both ? -reach : 0; j <= (both ? reach : 0); j++) {
+                    if (i == 0 && j == 0) continue;
+                    double h = around.tau_h + i * (both ? step_both : step), c = around.tau_c + (both ? j * step_both : i * step);
+                    if (both && c < h) continue;
+                    size_t d = w->designs;
+                    add_design(w, around.form, around.tau_h > 0.0 ? h : 0.0, around.tau_c > 0.0 ? c : 0.0, around.columns);
+                    if (w->designs == d) continue;
+                    w->design[d].log_prior = around.log_prior + (both ? 2.0 : 1.0) * share;
+                    if (signs_hold(w, d)) score_design(w, d, set);
+                }
         }
     }
 }
 
-/* The KEPT most promising ones to the front. */
+static void swap_scored(search *w, size_t i, size_t j)
+{
+    unsigned char t[sizeof *w->scored];
+    memcpy(t, &w->scored[i], sizeof t);
+    memcpy(&w->scored[i], &w->scored[j], sizeof t);
+    memcpy(&w->scored[j], t, sizeof t);
+}
+
+/* The most promising ones to the front, where changes with two dates are looked for: the best of each form and each
+ * likeness of neighbours, since a change that is there makes unlike months look alike until it is allowed for. Each that
+ * is kept stands for its group: `log_stands_for` is what the group weighs over what is kept of it. */
 static size_t keep_best(search *w)
 {
-    size_t keep = w->scores < KEPT ? w->scores : KEPT;
+    enum { OF_A_GROUP = 3 };
+    const double TOO_POOR = 40.0;
+    size_t keep = 0;
+    int count[RHOS][TUFA_BILL_FORM_COUNT] = {{0}};
+    double all[RHOS][TUFA_BILL_FORM_COUNT], kept[RHOS][TUFA_BILL_FORM_COUNT], top = -1e300;
+    for (int r = 0; r < RHOS; r++)
+        for (int f = 0; f < TUFA_BILL_FORM_COUNT; f++) all[r][f] = kept[r][f] = -1e300;
+    for (size_t i = 0; i < w->scores; i++) {
+        double *group = &all[w->scored[i].rho][w->design[w->scored[i].design].form];
+        *group = add_logs(*group, w->scored[i].log_best);
+        top = fmax(top, w->scored[i].log_best);
+    }
+    while (keep < KEPT && keep < w->scores) {
+        size_t best = w->scores;
+        for (size_t j = keep; j < w->scores; j++)
+            if (count[w->scored[j].rho][w->design[w->scored[j].design].form] < OF_A_GROUP && w->scored[j].log_best > top - TOO_POOR &&
+                (best == w->scores || w->scored[j].log_best > w->scored[best].log_best))
+                best = j;
+        if (best == w->scores) break;
+        int r = w->scored[best].rho, f = (int)w->design[w->scored[best].design].form;
+        count[r][f]++;
+        kept[r][f] = add_logs(kept[r][f], w->scored[best].log_best);
+        swap_scored(w, best, keep++);
+    }
     for (size_t i = 0; i < keep; i++) {
-        size_t best = i;
-        for (size_t j = i + 1; j < w->scores; j++)
-            if (w->scored[j].log_best > w->scored[best].log_best) best = j;
-        for (; best > i; best--) {
-            void *a = &w->scored[best], *b = &w->scored[best - 1];
-            unsigned char t[sizeof *w->scored];
-            memcpy(t, a, sizeof t);
-            memcpy(a, b, sizeof t);
-            memcpy(b, t, sizeof t);
-        }
+        int r = w->scored[i].rho, f = (int)w->design[w->scored[i].design].form;
+        w->scored[i].log_stands_for = all[r][f] - kept[r][f];
     }
     return keep;
 }
@@ -278,6 +331,10 @@ typedef struct best_part {
     double a, b;
 } best_part;
 
+typedef struct running {
+    double top, sum;
+} running;
+
 typedef struct collector {
     part *at;
     size_t n, room;
@@ -285,6 +342,7 @@ typedef struct collector {
     double log_form[TUFA_BILL_KIND_COUNT][TUFA_BILL_FORM_COUNT];
     double log_rho[TUFA_BILL_KIND_COUNT][RHOS];
     best_part best[TUFA_BILL_KIND_COUNT], of_form[TUFA_BILL_FORM_COUNT]; /* of_form: of the kind that is described */
+    running run[TUFA_BILL_KIND_COUNT]; /* of the design at hand */
     int keep_kind; /* whose parts are kept for quantiles in a second look; NONE in the first */
 } collector;
 
@@ -293,19 +351,38 @@ static void note_best(best_part *b, size_t design, const part *p)
     *b = (best_part){.log_w = p->log_w, .design = design, .a = p->a, .b = p->b};
 }
 
-static void collect(collector *c, const search *w, size_t design, int rho, part p)
+/* One candidate of the design at hand. Sums run in plain numbers beside the largest so far, so that a candidate costs
+ * at most one exponential; settle() brings them to the odds. */
+static void collect(collector *c, const search *w, size_t design, part p)
 {
-    int f = (int)w->design[design].form;
+    const double NEGLIGIBLE = 34.0; /* e^-34 is below the last digit of a sum */
     if (c->keep_kind != TUFA_BILL_NONE) {
-        if (p.kind == c->keep_kind && p.log_w > c->of_form[f].log_w) note_best(&c->of_form[f], design, &p);
-        if (p.kind == c->keep_kind && p.log_w > c->best[p.kind].log_w - TOO_FAR && c->n < c->room) c->at[c->n++] = p;
+        best_part *own = &c->of_form[w->design[design].form];
+        if (p.kind != c->keep_kind) return;
+        if (p.log_w > own->log_w) note_best(own, design, &p);
+        if (p.log_w > c->best[p.kind].log_w - TOO_FAR && c->n < c->room) c->at[c->n++] = p;
         return;
     }
-    c->log_kind[p.kind] = add_logs(c->log_kind[p.kind], p.log_w);
-    c->log_form[p.kind][f] = add_logs(c->log_form[p.kind][f], p.log_w);
-    c->log_rho[p.kind][rho] = add_logs(c->log_rho[p.kind][rho], p.log_w);
-    if (p.log_w > c->best[p.kind].log_w) note_best(&c->best[p.kind], design, &p);
-    if (p.kind == TUFA_BILL_NONE && p.log_w > c->of_form[f].log_w) note_best(&c->of_form[f], design, &p);
+    running *s = &c->run[p.kind];
+    if (p.log_w > s->top) {
+        s->sum = s->sum * (s->top > -1e299 ? exp(s->top - p.log_w) : 0.0) + 1.0;
+        s->top = p.log_w;
+        if (p.log_w > c->best[p.kind].log_w) note_best(&c->best[p.kind], design, &p);
+    } else if (p.log_w > s->top - NEGLIGIBLE) {
+        s->sum += exp(p.log_w - s->top);
+    }
+}
+
+static void settle(collector *c, int form, int rho)
+{
+    for (int k = 0; k < TUFA_BILL_KIND_COUNT; k++) {
+        if (c->run[k].top <= -1e299) continue;
+        double log_sum = c->run[k].top + log(c->run[k].sum);
+        c->log_kind[k] = add_logs(c->log_kind[k], log_sum);
+        c->log_form[k][form] = add_logs(c->log_form[k][form], log_sum);
+        c->log_rho[k][rho] = add_logs(c->log_rho[k][rho], log_sum);
+        c->run[k] = (running){.top = -1e300};
+    }
 }
 
 /* Projected columns and their products, for one design: gram[c][e] = col_c . col_e, proj[c] = col_c . y. */
@@ -361,7 +438,7 @@ static double kind_prior(const search *w, int kind)
     return kinds == 0 || kind == TUFA_BILL_NONE || (kinds >> kind & 1u) ? KIND_PRIOR[kind] : 0.0;
 }
 
-static void search_steps_and_boxes(search *w, collector *c, size_t design, int rho, double none, double rss,
+static void search_steps_and_boxes(search *w, collector *c, size_t design, double none, double rss,
                                    const counts *total)
 {
     size_t D = w->dates;
@@ -371,7 +448,7 @@ static void search_steps_and_boxes(search *w, collector *c, size_t design, int r
         if (step_allowed(w, w->after[i]) && g > LEAST_INFORMATION && kind_prior(w, TUFA_BILL_STEP) > 0.0) {
             double f = log_factor(w, k, rss, g, w->proj[i], &size, &sd);
             double prior = log(kind_prior(w, TUFA_BILL_STEP) / total->step);
-            collect(c, w, design, rho, (part){none + prior + f, w->date[i], w->date[i], size, sd, TUFA_BILL_STEP});
+            collect(c, w, design, (part){none + prior + f, w->date[i], w->date[i], size, sd, TUFA_BILL_STEP});
         }
         for (size_t j = i + 1; j < D; j++) {
             if (!box_allowed(w, i, j)) continue;
@@ -381,12 +458,12 @@ static void search_steps_and_boxes(search *w, collector *c, size_t design, int r
             int kind = kind_of_box(size, w->date[j] - w->date[i]);
             double prior = kind_prior(w, kind);
             if (prior > 0.0)
-                collect(c, w, design, rho, (part){none + log(prior / total->box) + f, w->date[i], w->date[j], size, sd, kind});
+                collect(c, w, design, (part){none + log(prior / total->box) + f, w->date[i], w->date[j], size, sd, kind});
         }
     }
 }
 
-static void search_ramps(search *w, collector *c, size_t design, int rho, double none, double rss,
+static void search_ramps(search *w, collector *c, size_t design, double none, double rss,
                          const counts *total)
 {
     const double YEAR = 365.25;
@@ -402,7 +479,7 @@ static void search_ramps(search *w, collector *c, size_t design, int rho, double
             double b = (w->proj[i] - w->proj[j]) / length;
             if (a < LEAST_INFORMATION) continue;
             double f = log_factor(w, k, rss, a, b, &size, &sd);
-            collect(c, w, design, rho,
+            collect(c, w, design,
                     (part){none + log(prior / total->ramp) + f, w->date[i], w->date[j], size, sd, TUFA_BILL_RAMP});
         }
 }
@@ -429,7 +506,7 @@ static void refine_step(search *w, collector *c, size_t keep)
             double a = bill_dot(w->n, w->col, w->col);
             if (a < LEAST_INFORMATION) continue;
             double f = log_factor(w, k, rss, a, bill_dot(w->n, w->col, y), &size, &sd);
-            part p = {w->scored[s].log_none + f, day, day, size, sd, TUFA_BILL_STEP};
+            part p = {w->scored[s].log_none + w->scored[s].log_stands_for + f, day, day, size, sd, TUFA_BILL_STEP};
             best_part *best = &c->best[TUFA_BILL_STEP], *own = &c->of_form[w->design[d].form];
             if (p.log_w > best->log_w) note_best(best, d, &p);
             if (p.log_w > own->log_w) note_best(own, d, &p);
@@ -519,6 +596,7 @@ static void whiten_columns(search *w)
         for (size_t c = 0; c < w->dates; c++) {
             for (size_t i = 0; i < w->n; i++) w->col[i] = bill_after(w->s, i, w->date[c]);
             whiten(w, w->col, w->step[r] + c * w->n);
+            w->step_square[r][c] = bill_dot(w->n, w->step[r] + c * w->n, w->step[r] + c * w->n);
             for (size_t i = 0; i < w->n; i++) w->col[i] = bill_rise(w->s, i, w->date[c]);
             whiten(w, w->col, w->rise[r] + c * w->n);
         }
@@ -530,12 +608,13 @@ static void look_at_changes(search *w, collector *c, size_t keep, const counts *
     for (size_t i = 0; i < keep; i++) {
         size_t d = w->scored[i].design;
         int r = w->scored[i].rho, k = w->design[d].columns;
-        double rss0, rss, none = w->scored[i].log_none;
+        double rss0, rss, none = w->scored[i].log_none + w->scored[i].log_stands_for;
         if (!basis(w, d, r, w->col2, &rss0, &rss)) continue;
         products(w, k, w->step[r], w->col2, projected);
-        search_steps_and_boxes(w, c, d, r, none, rss, total);
+        search_steps_and_boxes(w, c, d, none, rss, total);
         products(w, k, w->rise[r], w->col2, projected);
-        search_ramps(w, c, d, r, none, rss, total);
+        search_ramps(w, c, d, none, rss, total);
+        settle(c, (int)w->design[d].form, r);
     }
 }
 
@@ -562,6 +641,10 @@ static void describe(const search *w, const collector *c, int kind, bill_odds *o
     for (int f = 1; f < TUFA_BILL_FORM_COUNT; f++)
         if (c->log_form[kind][f] > c->log_form[kind][form]) form = f;
     const best_part *best = &c->of_form[form];
+    for (int f = 0; f < TUFA_BILL_FORM_COUNT; f++) {
+        out->form_seen[f] = c->log_form[kind][f] > c->log_kind[kind] - FORM_IN_THE_RUNNING;
+        if (out->form_seen[f]) out->form_design[f] = w->design[c->of_form[f].design];
+    }
     out->design = w->design[best->design];
     out->best = (bill_candidate){.kind = (tufa_bill_change_kind)kind, .a = best->a, .b = best->b};
     out->a = out->b = out->size = (tufa_bill_span){0};
@@ -574,7 +657,7 @@ static void describe(const search *w, const collector *c, int kind, bill_odds *o
 static void start_collector(collector *c)
 {
     for (int k = 0; k < TUFA_BILL_KIND_COUNT; k++) {
-        c->log_kind[k] = c->best[k].log_w = -1e300;
+        c->log_kind[k] = c->best[k].log_w = c->run[k].top = -1e300;
         if (k == 0)
             for (int f = 0; f < TUFA_BILL_FORM_COUNT; f++) c->of_form[f].log_w = -1e300;
         for (int f = 0; f < TUFA_BILL_FORM_COUNT; f++) c->log_form[k][f] = -1e300;
@@ -586,7 +669,7 @@ size_t bill_odds_bytes(size_t n)
 {
     size_t D = MOST_DATES + 2, doubles = D + 2 * n + BILL_MAX_COLUMNS * n + 2 * n + D * D + D + n + RHOS * (2 * D * n + n) + D * n;
     return doubles * sizeof(double) + PI_PARTS * sizeof(part) + sizeof(search) + sizeof(collector) +
-           MAX_DESIGNS * RHOS * sizeof(double) * 5 + 64 * 64;
+           MAX_DESIGNS * RHOS * sizeof(double) * 6 + 64 * 64;
 }
 
 tufa_status bill_search(const bill_series *s, const tufa_bill_options *opt, tufa_arena *scratch, bill_odds *out)
@@ -604,12 +687,21 @@ tufa_status bill_search(const bill_series *s, const tufa_bill_options *opt, tufa
     list_dates(w);
     for (size_t i = 0; i < w->dates; i++) w->after[i] = readings_after(w, w->date[i]);
     list_designs(w);
+    share_prior(w);
+    double mean = 0.0;
+    for (size_t i = 0; i < w->n; i++) mean += s->y[i] / (double)w->n;
+    w->least_rss = (double)w->n * LEAST_NOISE * LEAST_NOISE * mean * mean;
     whiten_columns(w);
-    score_designs(w);
+    for (size_t d = 0; d < w->designs; d++)
+        if (signs_hold(w, d)) score_design(w, d, (1u << RHOS) - 1u);
+    refine_balances(w);
     if (w->scores == 0) return trouble(TUFA_SOLVE, "periods", "no form of the model fits these readings");
     for (size_t i = 0; i < w->scores; i++) {
-        double none = w->scored[i].log_none + log(kind_prior(w, TUFA_BILL_NONE));
-        collect(c, w, w->scored[i].design, w->scored[i].rho, (part){none, 0, 0, 0, 0, TUFA_BILL_NONE});
+        size_t d = w->scored[i].design;
+        part none = {.log_w = w->scored[i].log_none + log(kind_prior(w, TUFA_BILL_NONE)), .kind = TUFA_BILL_NONE};
+        if (none.log_w > c->of_form[w->design[d].form].log_w) note_best(&c->of_form[w->design[d].form], d, &none);
+        collect(c, w, d, none);
+        settle(c, (int)w->design[d].form, w->scored[i].rho);
     }
     counts total = count_candidates(w);
     size_t keep = keep_best(w);

@@ -37,6 +37,28 @@ double bill_rise(const bill_series *s, size_t i, double a)
     return (end - a) * (end - a) / (2.0 * s->p[i].days * year);
 }
 
+static int rests(const bill_series *s, double tau, double sign)
+{
+    const double MOST_SHARE = 0.8, BEYOND_K = 0.5;
+    double sum = 0.0, most = 0.0;
+    int beyond = 0;
+    for (size_t i = 0; i < s->n; i++) {
+        double x = hinge(s, i, tau, sign);
+        beyond += x > BEYOND_K;
+        sum += x * x;
+        most = fmax(most, x * x);
+    }
+    return beyond >= (s->n < 9 ? 2 : 3) && most <= MOST_SHARE * sum;
+}
+
+int bill_slope_rests(const bill_series *s, const bill_design *d)
+{
+    int both = d->form == TUFA_BILL_4P || d->form == TUFA_BILL_5P;
+    if (d->form == TUFA_BILL_3PH) return rests(s, d->tau_h, -1.0) && rests(s, d->tau_h, 1.0);
+    if (d->form == TUFA_BILL_3PC) return rests(s, d->tau_c, -1.0) && rests(s, d->tau_c, 1.0);
+    return !both || (rests(s, d->tau_h, -1.0) && rests(s, d->tau_c, 1.0));
+}
+
 void bill_columns(const bill_series *s, const bill_design *d, double *x)
 {
     const double PER_DAY = 2.0 * 3.14159265358979 / 365.25;

@@ -33,10 +33,15 @@ double bill_rise(const bill_series *s, size_t i, double a);
 typedef struct bill_design {
     tufa_bill_form form;
     double tau_h, tau_c;
-    int columns; /* with the constant */
+    int columns;      /* with the constant */
+    double log_prior; /* its share */
 } bill_design;
 
 enum { BILL_MAX_COLUMNS = 4 };
+
+/* A slope must rest on several readings: three or more (two of a short record) lie half a kelvin or more beyond its balance
+ * point, and none has more than four fifths of its column's squares. Else one wild reading would make a slope. */
+int bill_slope_rests(const bill_series *s, const bill_design *d);
 
 /* Columns of the design, each of n values, unscaled; the constant stands first. */
 void bill_columns(const bill_series *s, const bill_design *d, double *x);
@@ -62,7 +67,9 @@ typedef struct bill_odds {
     double kind[TUFA_BILL_KIND_COUNT]; /* probabilities */
     double form[TUFA_BILL_FORM_COUNT]; /* given the kind */
     bill_candidate best;
-    bill_design design; /* best, on the coarse grid */
+    bill_design design; /* best of the likeliest form */
+    int form_seen[TUFA_BILL_FORM_COUNT]; /* in the running, with its best design */
+    bill_design form_design[TUFA_BILL_FORM_COUNT];
     tufa_bill_span a, b, size;
     double correlation;
 } bill_odds;
