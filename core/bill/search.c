@@ -12,7 +12,7 @@
 enum {
     MAX_DESIGNS = 280,
     MOST_DATES = 64,   /* candidates for both ends of a change */
-    KEPT = 32,         /* designs looked at for changes with two dates */
+    KEPT = 20,         /* designs looked at for changes with two dates */
     FINE_DATES = 400,  /* of a step, once the kind is known */
     RHOS = 4,
     PI_PARTS = 8000    /* parts of a posterior kept for its quantiles */
@@ -293,7 +293,7 @@ static void swap_scored(search *w, size_t i, size_t j)
  * is kept stands for its group: `log_stands_for` is what the group weighs over what is kept of it. */
 static size_t keep_best(search *w)
 {
-    enum { OF_A_GROUP = 3 };
+    enum { OF_A_GROUP = 2 };
     const double TOO_POOR = 40.0;
     size_t keep = 0;
     int count[RHOS][TUFA_BILL_FORM_COUNT] = {{0}};
