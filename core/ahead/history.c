@@ -10,6 +10,7 @@ static const double HEIGHT_KG_LO = 0.02, HEIGHT_KG_HI = 200.0;
 static const double WIDE = 8.0;             /* a wrong finding lies anywhere within some 8 of its errors; judgement */
 static const double INV_SQRT_2_PI = 0.39894228040143267794, TWO_OVER_PI = 0.63661977236758134308;
 static const double LEAST_KG = 1e-6;        /* a bed of less is nothing */
+static const double LEAST_TAKEN = 0.02;     /* something was taken out, or there would be nothing to weigh */
 
 static double kg_at(const mass *m, double eps) { return m->from_eps * eps + m->given + m->grit; }
 
@@ -41,18 +42,37 @@ static double left_share_of(const question *q, const tufa_finding *f, size_t i)
     return fmin(1.0, fmax(0.0, tufa_value_at(v, q->x.left_u[i])));
 }
 
+static double kg_of_depth(const question *q, size_t i)
+{
+    const double PI = 3.14159265358979323846;
+    double r = q->x.radius_m[i], flue = q->x.flue_m[i];
+    return PI * (r * r - flue * flue) * q->bulk_kg_m3[i];
+}
+
+/* What a cleaning left, where it is known as a mass or as a depth; negative where it is not. */
+static double left_kg_of(const question *q, const tufa_finding *f, size_t i)
+{
+    if (f->left_kg.basis != TUFA_BASIS_NONE) return fmax(0.0, tufa_value_at(f->left_kg, q->x.left_u[i]));
+    if (f->left_depth_m.basis == TUFA_BASIS_NONE) return -1.0;
+    return fmax(0.0, tufa_value_at(f->left_depth_m, q->x.left_u[i])) * kg_of_depth(q, i);
+}
+
 static void clean(const question *q, const tufa_finding *f, size_t i, mass *m)
 {
-    if (f->left_kg.basis != TUFA_BASIS_NONE) *m = (mass){.given = fmax(0.0, tufa_value_at(f->left_kg, q->x.left_u[i]))};
+    double left_kg = left_kg_of(q, f, i);
+    if (left_kg >= 0.0) *m = (mass){.given = left_kg};
     else scale_mass(m, left_share_of(q, f, i));
 }
 
-static int takes_out(const tufa_finding *f)
-{
-    return f->cleaned || f->kind == TUFA_FOUND_CLEANED || f->kind == TUFA_FOUND_WEIGHED || f->kind == TUFA_FOUND_SLURRY;
-}
+static int is_taken_out(const tufa_finding *f) { return f->kind == TUFA_FOUND_WEIGHED || f->kind == TUFA_FOUND_SLURRY; }
 
-static double error_of(const tufa_finding *f) { return f->log_sd > 0.0 ? f->log_sd : tufa_finding_at(f->kind)->log_sd; }
+static int cleans(const tufa_finding *f) { return f->cleaned || f->kind == TUFA_FOUND_CLEANED || is_taken_out(f); }
+
+static double error_of(const tufa_finding *f)
+{
+    const tufa_finding_row *row = tufa_finding_at(f->kind);
+    return f->log_sd > 0.0 ? f->log_sd : hypot(row->log_sd, row->abs_sd / f->value);
+}
 
 static void tabulate_heights(const question *q, size_t i, double grit_kg, sight *s)
 {
@@ -75,21 +95,34 @@ double expected_log(const sight *s, double eps)
     return s->height_log[k] + (at - k) * (s->height_log[k + 1] - s->height_log[k]);
 }
 
+/* kg for each unit of the finding. */
+static double unit_of(const question *q, const tufa_finding *f, size_t i)
+{
+    switch (f->kind) {
+    case TUFA_FOUND_SLURRY:
+    case TUFA_FOUND_REFILL: return q->bulk_kg_m3[i];
+    case TUFA_FOUND_DEPTH: return kg_of_depth(q, i);
+    case TUFA_FOUND_WEIGHED:
+    case TUFA_FOUND_HEIGHT:
+    case TUFA_FOUND_CLEANED:
+    case TUFA_FOUND_COUNT: break;
+    }
+    return 1.0;
+}
+
 /* One finding as this draw sees it: what it had before, what of it could be read. Then the cleaning, if any. */
 static int look_at(const question *q, const tufa_finding *f, size_t i, mass *m, sight *s)
 {
     int reads = tufa_finding_at(f->kind)->log_sd > 0.0;
-    *s = (sight){.before = *m, .share = 1.0, .sd = error_of(f), .finding = (size_t)(f - q->in->found), .unit = 1.0};
-    if (f->left_kg.basis != TUFA_BASIS_NONE) s->left_kg = fmax(0.0, tufa_value_at(f->left_kg, q->x.left_u[i]));
-    if (f->kind == TUFA_FOUND_SLURRY) s->unit = q->bulk_kg_m3[i];
-    if (f->kind == TUFA_FOUND_HEIGHT) {
-        tabulate_heights(q, i, m->grit, s);
-        s->seen_log = log(f->value);
-    } else if (reads) {
-        if (f->left_kg.basis == TUFA_BASIS_NONE) s->share = fmax(0.02, 1.0 - left_share_of(q, f, i));
-        s->seen_log = log(f->value * s->unit + s->left_kg);
+    *s = (sight){.before = *m, .share = 1.0, .finding = (size_t)(f - q->in->found), .unit = unit_of(q, f, i)};
+    if (reads) s->sd = error_of(f);
+    if (is_taken_out(f)) { /* what was taken out, and what is known to have stayed */
+        s->left_kg = fmax(0.0, left_kg_of(q, f, i));
+        if (left_kg_of(q, f, i) < 0.0) s->share = fmax(LEAST_TAKEN, 1.0 - left_share_of(q, f, i));
     }
-    if (takes_out(f)) clean(q, f, i, m);
+    if (f->kind == TUFA_FOUND_HEIGHT) tabulate_heights(q, i, m->grit, s);
+    if (reads) s->seen_log = log(f->value * s->unit + s->left_kg);
+    if (cleans(f)) clean(q, f, i, m);
     return reads;
 }
 

@@ -46,6 +46,7 @@ static tufa_status check_findings(const tufa_ahead_in *in)
         RETURN_IF(in_range("found.day", (double)f->day, -MOST_DAY, (double)in->today_day));
         if (k > 0 && f->day < in->found[k - 1].day) return trouble(TUFA_CONFLICT, "found", "days must rise");
         RETURN_IF(check_spread("left_kg", f->left_kg, 0.0, 1e4));
+        RETURN_IF(check_spread("left_depth_m", f->left_depth_m, 0.0, 3.0));
         RETURN_IF(check_spread("left_share", f->left_share, 0.0, 1.0));
     }
     return OK;

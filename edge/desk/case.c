@@ -174,6 +174,18 @@ static void cleaned(desk_case *c, int64_t day, tufa_value left_share)
     if (day > c->cleaned_day) c->cleaned_day = day;
 }
 
+static void cleaned_to(desk_case *c, int64_t day, tufa_value left_depth_m)
+{
+    tufa_finding *f = finding_on(c, day, false);
+    if (!f) {
+        c->unused++;
+        return;
+    }
+    f->cleaned = 1;
+    f->left_depth_m = left_depth_m;
+    if (day > c->cleaned_day) c->cleaned_day = day;
+}
+
 /* Drained wet sediment: half of the room between grains has run dry. 0.7 of its weight is dry with the default packing;
  * the error adds what is not known of the draining. Derived; the spread is judgement. */
 static const double DRY_SHARE = 0.7, WET_LOG_SD = 0.35;
@@ -188,7 +200,8 @@ static tufa_status add_finding(void *ctx, const finding_rec *r)
     case FINDING_DRY_MASS: reading(c, r->day, TUFA_FOUND_WEIGHED, value, 0.0); break;
     case FINDING_WET_MASS: reading(c, r->day, TUFA_FOUND_WEIGHED, DRY_SHARE * value, WET_LOG_SD); break;
     case FINDING_SLURRY: reading(c, r->day, TUFA_FOUND_SLURRY, value, 0.0); break;
-    case FINDING_DEPTH: reading(c, r->day, TUFA_FOUND_HEIGHT, value, 0.0); break;
+    case FINDING_DEPTH: reading(c, r->day, TUFA_FOUND_DEPTH, value, 0.0); break;
+    case FINDING_DEPTH_LEFT: cleaned_to(c, r->day, r->value); break;
     case FINDING_OUT_SHARE:
         cleaned(c, r->day, (tufa_value){1.0 - value, 1.0 - r->value.hi, 1.0 - r->value.lo, r->value.basis});
         break;
@@ -196,7 +209,6 @@ static tufa_status add_finding(void *ctx, const finding_rec *r)
         c->elements_failed += 1.0;
         c->element_years += value / (365.25 * 86400.0);
         break;
-    case FINDING_DEPTH_LEFT:
     case FINDING_PROBE:
     case FINDING_PROBE_LINE:
     case FINDING_JAR:

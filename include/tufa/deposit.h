@@ -171,18 +171,20 @@ typedef enum tufa_finding_kind {
 typedef struct tufa_finding_row {
     const char *key, *what; /* key with unit, as in JSON and import */
     double log_sd;          /* its error as a standard deviation of the natural log; 0: no reading */
+    double abs_sd;          /* and beside it in the unit of the key */
     int source;
 } tufa_finding_row;
 const tufa_finding_row *tufa_finding_at(tufa_finding_kind kind);
 
 /* `value` in SI by kind (kg, m3, m). A cleaning on the same day or a CLEANED row says what stayed: left_kg where its
- * basis is not NONE, else left_share of what lay there, else the default share of an unknown cleaning. */
+ * basis is not NONE, else left_depth_m (mean over the floor), else left_share of what lay there, else the default share of an
+ * unknown cleaning. */
 typedef struct tufa_finding {
     tufa_finding_kind kind;
     int64_t day;           /* since 1970-01-01 */
     double value, log_sd;  /* log_sd 0: that of the kind */
     int cleaned;           /* the tank was cleaned on this day, after the reading */
-    tufa_value left_kg, left_share;
+    tufa_value left_kg, left_depth_m, left_share;
 } tufa_finding;
 tufa_value tufa_left_share_default(void); /* 0.5 (0.2 to 0.85), judgement */
 

@@ -101,6 +101,51 @@ static void a_height_is_read_through_the_shape_of_the_floor(void **state)
     free_rooms();
 }
 
+/* Four ways to read one and the same bed lead to the same eps, as near as their errors are alike. */
+static void every_way_of_reading_a_bed_says_the_same(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = reference_in(10.0);
+    in.grain_porosity = given(0.3);
+    in.voidage = given(0.5);
+    in.heater.field[TUFA_HEATER_DIAMETER] = given(0.45);
+    tufa_packing p = tufa_packing_default();
+    double eps = 0.2, kg = eps * kg_per_eps(10.0), m3 = tufa_packing_bed_m3(&p, kg), plan_m2 = 0.78539816339744831 * 0.45 * 0.45;
+    tufa_finding f[4] = {{.kind = TUFA_FOUND_WEIGHED, .value = kg - 1.0, .left_kg = given(1.0)}, {.kind = TUFA_FOUND_SLURRY, .value = m3, .left_depth_m = given(0.0)},
+                         {.kind = TUFA_FOUND_DEPTH, .value = m3 / plan_m2}, {.kind = TUFA_FOUND_REFILL, .value = m3}};
+    in.findings = 1;
+    for (int k = 0; k < 4; k++) {
+        f[k].day = TODAY;
+        f[k].log_sd = 0.25;
+        in.found = &f[k];
+        double mean, sd, want_mean, want_sd;
+        tufa_learn_finding each;
+        tufa_learn l = learned(&in, &each);
+        tufa_eps_moments(&l.posterior, &mean, &sd);
+        tufa_learn_conjugate(log(0.12), 0.55, log(eps), 0.25, &want_mean, &want_sd);
+        CHECK_NEAR(mean, want_mean, 2e-3, k);
+        CHECK_NEAR(sd, want_sd, 2e-3, k);
+        double expected = each.expected / f[k].value; /* before it: at the prior's median, in its own unit */
+        CHECK_TRUE(expected > 0.4 && expected < 0.8, k);
+    }
+}
+
+static void what_a_cleaning_left_may_be_a_depth(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = reference_in(10.0);
+    in.grain_porosity = given(0.3);
+    in.voidage = given(0.5);
+    in.heater.field[TUFA_HEATER_DIAMETER] = given(0.45);
+    tufa_finding f = {.kind = TUFA_FOUND_CLEANED, .day = TODAY, .left_depth_m = given(0.01)};
+    tufa_ahead a;
+    in.found = &f;
+    in.findings = 1;
+    look_in(0, &in, &a);
+    for (unsigned i = 0; i < a.draws; i++) CHECK_REL(a.draw_kg[i], 0.01 * 0.78539816339744831 * 0.45 * 0.45 * 948.5, 1e-9, i);
+    free_rooms();
+}
+
 static void a_finding_that_contradicts_is_named_and_hardly_moves_the_rest(void **state)
 {
     (void)state;
@@ -154,5 +199,6 @@ static void a_house_that_lays_down_more_is_found_to(void **state)
 
 RUN(cmocka_unit_test(the_grid_gives_what_the_closed_form_gives), cmocka_unit_test(more_of_the_same_narrows),
     cmocka_unit_test(a_height_is_read_through_the_shape_of_the_floor),
+    cmocka_unit_test(every_way_of_reading_a_bed_says_the_same), cmocka_unit_test(what_a_cleaning_left_may_be_a_depth),
     cmocka_unit_test(a_finding_that_contradicts_is_named_and_hardly_moves_the_rest),
     cmocka_unit_test(a_house_that_lays_down_more_is_found_to))
