@@ -12,6 +12,7 @@ static const struct {
                {TUFA_WATER_PH, 0.08},         {TUFA_WATER_SO4, 0.10}};
 enum { ASKABLE_COUNT = sizeof ASKABLE / sizeof ASKABLE[0], BINS = 8, LEAST_DRAWS = 64, MOST_DRAWS = 100000 };
 static const double WORTH_ASKING = 0.85; /* a figure that leaves more than this share of the range is not worth a call */
+static const double NARROW_MG_L = 5.0; /* a range that no decision hangs on */
 static const double EXACT_ENOUGH = 0.12; /* (hi - lo) / mid of a value that asking would hardly improve; for pH 0.25 */
 
 size_t tufa_water_scratch_bytes(size_t draws)
@@ -102,7 +103,7 @@ tufa_status tufa_water_look(const tufa_water_known *w, tufa_constants set, doubl
     o.other_set_mg_L = tufa_quantile(draws, y, 0.5) - o.ccpp_mg_L.mid;
     o.width_mg_L = o.width_after_mg_L = o.ccpp_mg_L.hi - o.ccpp_mg_L.lo;
     double best = WORTH_ASKING * o.width_mg_L;
-    for (size_t k = 0; k < ASKABLE_COUNT; k++) {
+    for (size_t k = 0; k < ASKABLE_COUNT && o.width_mg_L > NARROW_MG_L; k++) {
         if (!asking_helps(w, ASKABLE[k].field)) continue;
         double left = width_when_known(a, draws, ccpp, ASKABLE[k].field, ASKABLE[k].error, key, stream, x, y);
         if (left >= best) continue;

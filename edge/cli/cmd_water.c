@@ -52,8 +52,26 @@ static bool take_constants(cli *c, asked *a, trouble_note *note)
     return false;
 }
 
+/* A refusal of the core, with the field in words and amounts in mg/L. */
 static void name_status(trouble_note *note, tufa_status st, const char *where)
 {
+    static const struct {
+        const char *field, *words;
+        tufa_water_field what;
+    } FIELDS[] = {{"ca_mol_kgw", "calcium (mg/L)", TUFA_WATER_CA},
+                  {"mg_mol_kgw", "magnesium (mg/L)", TUFA_WATER_MG},
+                  {"na_mol_kgw", "sodium (mg/L)", TUFA_WATER_NA},
+                  {"alkalinity_eq_kgw", "alkalinity (mg/L as HCO3)", TUFA_WATER_ALKALINITY},
+                  {"hardness_mol_kgw", "hardness (mg/L as CaCO3)", TUFA_WATER_HARDNESS}};
+    for (size_t i = 0; st.field && i < sizeof FIELDS / sizeof FIELDS[0]; i++) {
+        if (strcmp(st.field, FIELDS[i].field) != 0) continue;
+        double mg = 1e3 * tufa_water_molar_mass(FIELDS[i].what);
+        st.field = FIELDS[i].words;
+        st.got *= mg;
+        st.lo *= mg;
+        st.hi *= mg;
+        break;
+    }
     note_from_status(note, st);
     snprintf(note->where, sizeof note->where, "%s", where);
 }
