@@ -9,6 +9,7 @@ static const double PI = 3.14159265358979323846;
 static const double HEIGHT_OVER_DIAMETER = 2.7;  /* of the reference electric tank: 190 L, 1.2 m; judgement for others */
 static const double LOW_SHARE = 0.1, HIGH_SHARE = 0.7; /* heights of the elements of that tank */
 
+#define ABOUT(mid, lo, hi) {mid, lo, hi, TUFA_BASIS_DEFAULT}
 static const tufa_heater_field_row ROWS[TUFA_HEATER_FIELD_COUNT] = {
 #define X(id, src, ...) [TUFA_HEATER_##id] = {.source = src, __VA_ARGS__},
 #include "tufa/heater_fields.def"

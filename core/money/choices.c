@@ -1,6 +1,7 @@
 #include "core/base/sources.h"
 #include "tufa/money.h"
 
+#define ABOUT(mid, lo, hi) {mid, lo, hi, TUFA_BASIS_DEFAULT}
 static const tufa_choice_row CHOICES[TUFA_CHOICE_COUNT] = {
 #define X(id, src, ...) [TUFA_CHOICE_##id] = {.source = src, __VA_ARGS__},
 #include "tufa/choices.def"
