@@ -64,6 +64,7 @@ static const command_row *find_command(int argc, char **argv, int *used)
     *used = 0;
     for (size_t i = 0; i < cli_command_count; i++) {
         const char *words = cli_commands[i].words, *space = strchr(words, ' ');
+        if (!words[0]) continue;
         int n = space ? 2 : 1;
         if (argc < n || n <= *used) continue;
         size_t first = space ? (size_t)(space - words) : strlen(words);
@@ -168,10 +169,11 @@ int cli_main(int argc, char **argv, FILE *in, FILE *out, FILE *err)
         text_add(&t, "tufa " TUFA_VERSION "\n");
         return cli_finish(&c, &t, 0);
     }
-    if (argc < 2) return cmd_help(&c);
-    const command_row *cmd = find_command(argc - 1, argv + 1, &used);
+    /* No word, or options alone: the row whose words are empty. */
+    bool no_word = argc < 2 || strncmp(argv[1], "--", 2) == 0;
+    const command_row *cmd = no_word ? &cli_commands[0] : find_command(argc - 1, argv + 1, &used);
     if (!cmd) return unknown_command(&c, argv[1]);
-    int code = take_words(&c, cmd, argc - 1 - used, argv + 1 + used);
+    int code = argc < 2 ? 0 : take_words(&c, cmd, argc - 1 - used, argv + 1 + used);
     if (code) return code;
     if (cli_opt(&c, OPT_HELP)) {
         c.operand[0] = cmd->words;

@@ -64,11 +64,11 @@ static void chances(text *t, const ahead_answer *a)
 {
     text w = {0};
     text_add(&w, "Within a year the tank leaks in ");
-    say_odds(&w, a->money.p_tank.p50);
+    say_chance(&w, a->money.p_tank.p50);
     text_add(&w, " of heaters like it");
     if (a->c.known.fuel == TUFA_ELECTRIC) {
         text_add(&w, ", and the lower element burns out in ");
-        say_odds(&w, a->money.p_element.p50);
+        say_chance(&w, a->money.p_element.p50);
     }
     text_add(&w, ". A tank of this age has about ");
     say_number(&w, a->money.remaining_years.p50, 2);
@@ -147,7 +147,7 @@ static void proposal(text *t, const ahead_answer *a)
         say_usd_band(&w, &r->left_usd);
         text_add(&w, " if left,");
     }
-    text_addf(&w, " over the coming five years; the cheapest course in %.0f of 10 runs.", round(10.0 * r->best_share));
+    text_addf(&w, " over the coming ten years; the cheapest course in %.0f of 10 runs.", round(10.0 * r->best_share));
     paragraph(t, &w, 0);
     const char *kit = kit_words(r->choice, r->fuel, r->reading);
     if (!kit[0]) return;
@@ -297,23 +297,6 @@ static void json_line(text *t, const ahead_answer *a)
 
 /* ---- the command ---- */
 
-static int no_such_heater(cli *c, const char *name, text *near)
-{
-    trouble_note note = {0};
-    char why[240];
-    text list = {0};
-    for (const char *s = text_str(near); *s;) {
-        size_t n = strcspn(s, "\n");
-        text_addf(&list, "%s\"%.*s\"", list.len ? ", " : "", (int)n, s);
-        s += n + (s[n] == '\n');
-    }
-    snprintf(why, sizeof why, "there is no heater of this name in the book%s%s", list.len ? "; there is " : "; `tufa year` lists them all", text_str(&list));
-    note_set(&note, TUFA_MISSING, "heater", name, "", why);
-    text_free(&list);
-    text_free(near);
-    return cli_fail(c, &note);
-}
-
 /* A name of several words needs no quotes. */
 static void heater_name(const cli *c, text *name)
 {
@@ -336,16 +319,18 @@ int cmd_ahead(cli *c)
         return code;
     }
     ahead_answer *a = malloc(sizeof *a);
-    tufa_status st = a ? desk_ahead(&d, text_str(&name), &near, a) : (tufa_status){.code = TUFA_MEMORY, .field = "view ahead"};
+    trouble_note note = {0};
+    note_set(&note, TUFA_MEMORY, "view ahead", "", "", "");
+    tufa_code got = a ? desk_ahead(&d, text_str(&name), a, &near, &note) : TUFA_MEMORY;
     desk_close(&d);
-    if (st.code == TUFA_OK) {
+    if (got == TUFA_OK) {
         if (cli_opt(c, OPT_JSON)) json_line(&t, a);
         else words(&t, a);
         ahead_free(a);
         code = cli_finish(c, &t, 0);
     } else {
-        code = st.code == TUFA_MISSING && st.field && strcmp(st.field, "heater") == 0 ? no_such_heater(c, text_str(&name), &near)
-                                                                                     : cli_fail_book(c, st);
+        code = cli_fail(c, &note);
+        text_print(&near, c->err);
     }
     text_free(&near);
     text_free(&name);

@@ -146,7 +146,7 @@ static void entry(text *t, const year_answer *a, const year_row *r, size_t same)
     text_add(&w, r->why);
     text_add(&w, ".");
     entry_line(t, "Why: ", &w);
-    say_why_to_tenant(&w, r);
+    say_plan_why_to_tenant(&w, r);
     entry_line(t, "To the tenant: ", &w);
     text_add(&w, kit_words(r->choice, r->fuel, r->reading));
     text_add(&w, ".");
@@ -154,7 +154,7 @@ static void entry(text *t, const year_answer *a, const year_row *r, size_t same)
     say_usd_band(&w, &r->done_usd);
     text_add(&w, " if done, ");
     say_usd_band(&w, &r->left_usd);
-    text_add(&w, " if left, over the coming five years.");
+    text_add(&w, " if left, over the coming ten years.");
     entry_line(t, "Money: ", &w);
     text_addf(&w, "%s.", reading_words(r->reading));
     entry_line(t, "What would change this most: ", &w);
@@ -171,7 +171,7 @@ static const year_row *best_of_another_kind(const year_answer *a, const year_row
         const year_row *r = &a->row[k];
         bool again = r->choice == TUFA_CHOICE_LEAVE;
         for (size_t i = 0; i < n; i++) again = again || alike(seen[i], r);
-        if (!again && (!best || r->gain_usd.p50 > best->gain_usd.p50)) best = r;
+        if (!again && (!best || r->mean_gain_usd > best->mean_gain_usd)) best = r;
     }
     return best;
 }

@@ -52,7 +52,7 @@ static void costs(text *t, const year_row *r)
     text words = {0};
     if (r->choice == TUFA_CHOICE_LEAVE) {
         say_usd_band(&words, &r->left_usd);
-        text_add(&words, " over five years, left alone");
+        text_add(&words, " over ten years, left alone");
     } else {
         say_usd_band(&words, &r->done_usd);
         text_add(&words, " if done, ");

@@ -4,22 +4,13 @@
 #include "core/base/status.h"
 #include "edge/desk/ahead_parts.h"
 #include "edge/desk/choose.h"
+#include "edge/desk/find.h"
 #include "edge/import/sheet.h"
 
-static tufa_status find_heater(desk *d, const char *name, text *near, int64_t *id)
+static tufa_status answer(desk *d, int64_t id, ahead_answer *out)
 {
-    tufa_status st = store_thing_find(d->s, THING_HEATER, name, id);
-    int found = 0;
-    if (st.code == TUFA_MISSING && near) RETURN_IF(store_thing_like(d->s, THING_HEATER, name, 5, near, &found));
-    return st;
-}
-
-static tufa_status answer(desk *d, const char *name, text *near, ahead_answer *out)
-{
-    int64_t id;
     heater_rec heater;
     desk_rates rates;
-    RETURN_IF(find_heater(d, name, near, &id));
     RETURN_IF(store_heater_get(d->s, id, &heater));
     RETURN_IF(desk_rates_get(d, &rates));
     waters_start(&out->waters, d->s, YEAR_DRAWS);
@@ -39,12 +30,17 @@ static tufa_status answer(desk *d, const char *name, text *near, ahead_answer *o
     return desk_known(d, &out->c, &out->ahead, out->known, &out->knowns);
 }
 
-tufa_status desk_ahead(desk *d, const char *name, text *near, ahead_answer *out)
+tufa_code desk_ahead(desk *d, const char *name, ahead_answer *out, text *near, trouble_note *note)
 {
+    int64_t id;
+    tufa_code code = desk_find(d, THING_HEATER, name, &id, near, note);
+    if (code != TUFA_OK) return code;
     *out = (ahead_answer){.today = d->today, .units = d->units};
-    tufa_status st = answer(d, name, near, out);
-    if (st.code != TUFA_OK) ahead_free(out);
-    return st;
+    tufa_status st = answer(d, id, out);
+    if (st.code == TUFA_OK) return TUFA_OK;
+    ahead_free(out);
+    note_from_status(note, st);
+    return st.code;
 }
 
 void ahead_free(ahead_answer *a)

@@ -4,9 +4,10 @@
 
 #include "edge/desk/case.h"
 #include "edge/desk/desk.h"
+#include "edge/say/trouble.h"
 
 /* One run for the year plan and for one heater, so that both tell the same figures. */
-enum { YEAR_DRAWS = 200, YEAR_HORIZON = 20, YEAR_MONTHS = 12 * YEAR_HORIZON };
+enum { YEAR_DRAWS = 200, YEAR_HORIZON = 20, YEAR_MONTHS = 12 * YEAR_HORIZON, MONEY_YEARS = 10 };
 
 /* ---- money that the book may change ---- */
 
@@ -31,7 +32,8 @@ typedef struct year_row {
     tufa_rests_on rests_on;
     bool date_sure;
     int64_t due_day;                 /* at the latest; of a heater left alone: when to look again. 0: not within 20 years */
-    tufa_band done_usd, left_usd, gain_usd, hours; /* over the coming five years; hours of this visit */
+    tufa_band done_usd, left_usd, gain_usd, hours; /* over the coming MONEY_YEARS; hours of this visit */
+    double mean_gain_usd;            /* what the choice is made by */
     double spend_usd;                /* parts, heater and driving of this visit, own hours not counted */
     double best_share;               /* of the runs in which the choice is the cheapest */
     tufa_band depth_m, kg;           /* of the bed today */
@@ -96,8 +98,8 @@ typedef struct ahead_answer {
     desk_waters waters;
 } ahead_answer;
 
-/* `name`: label or number of a heater. On MISSING, `near` (when not NULL) gets labels that come close, a line each. */
-TUFA_MUST_CHECK tufa_status desk_ahead(desk *d, const char *name, text *near, ahead_answer *out);
+/* `name`: what desk_find takes; on anything but OK the note says why and `near` gets the labels that come close. */
+TUFA_MUST_CHECK tufa_code desk_ahead(desk *d, const char *name, ahead_answer *out, text *near, trouble_note *note);
 void ahead_free(ahead_answer *a);
 
 /* The one figure to ask the water works for, over all waters of the book, as a sentence to say; nothing where nothing is

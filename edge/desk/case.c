@@ -1,4 +1,4 @@
-#include "edge/desk/case.h"
+#include "edge/desk/answers.h"
 
 #include <ctype.h>
 #include <string.h>
@@ -314,6 +314,7 @@ tufa_money_in case_money_in(const desk_case *c, const tufa_ahead *ahead, const t
     tufa_money_in in = tufa_money_defaults(ahead);
     in.prices = *prices;
     in.life = life;
+    in.years = MONEY_YEARS;
     in.key = (uint64_t)c->heater.id;
     in.trip_share = (tufa_value){trip_share, trip_share, trip_share, TUFA_BASIS_DEFAULT};
     in.softened_share = c->water->softened.basis != TUFA_BASIS_NONE ? c->water->softened.mid : c->water->known.softened ? 1.0 : 0.0;

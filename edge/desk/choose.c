@@ -54,6 +54,8 @@ static void decide(const tufa_money_year *m, int64_t today, unsigned months, yea
     r->gain_usd = leave ? (tufa_band){0} : o->gain_usd;
     r->hours = leave ? (tufa_band){0} : o->hours;
     r->spend_usd = leave ? 0.0 : o->spend_now_usd;
+    r->mean_gain_usd = leave ? 0.0 : o->mean_gain_usd;
+    r->reading = m->reading < TUFA_SHARPEN_COUNT ? m->reading : r->reading;
     r->best_share = o->best_share;
     r->p_tank = m->p_tank;
     r->p_element = m->p_element;
@@ -76,7 +78,7 @@ tufa_status choose(const desk_case *c, const desk_rates *rates, unit_system said
     describe(c, &a, &r);
     decide(&m, c->today, months, &r);
     text why = {0};
-    say_why(&why, &r, &a, c->today, said);
+    say_plan_why(&why, &r, &a, c->today, said);
     cut(r.why, sizeof r.why, text_str(&why));
     bool failed = why.failed;
     text_free(&why);

@@ -43,7 +43,7 @@ static void what_it_takes(text *t, const year_answer *a)
     about_hours(t, a->drive_hours);
     text_add(t, " of driving and ");
     say_usd(t, a->spend_usd.p50);
-    text_add(t, " for parts, heaters and miles; over the coming five years it saves about ");
+    text_add(t, " for parts, heaters and miles; over the coming ten years it saves about ");
     say_usd_band(t, &a->gain_usd);
     text_add(t, " against leaving everything alone.");
 }
@@ -79,7 +79,7 @@ void say_year_letter(text *t, const year_answer *a)
 
 void say_how_counted(text *t, const year_answer *a)
 {
-    text_add(t, "Costs are what can be expected over the coming five years, in today's dollars: parts, contractors, burnt-out "
+    text_add(t, "Costs are what can be expected over the coming ten years, in today's dollars: parts, contractors, burnt-out "
                 "elements, leaks and their damage, days without hot water, fuel lost, and an hour of your own at ");
     say_usd(t, a->own_hour_usd);
     text_add(t, a->own_hour_default ? " (our assumption; `tufa set price own_hour 45` corrects it)" : "");

@@ -1,22 +1,32 @@
 /* Prices and lives: the defaults with their dates and sources, and what the book says instead. */
 #include "core/base/status.h"
 #include "edge/desk/answers.h"
+#include "edge/desk/settings.h"
 
-static tufa_status price_now(store *s, tufa_price id, tufa_value *v)
+static tufa_status named(store *s, const char *key, tufa_value *v)
 {
-    price_rec r;
-    tufa_status st = store_price_now(s, tufa_price_at(id)->key, &r);
-    if (st.code == TUFA_MISSING) return OK;
-    RETURN_IF(st);
-    if (r.value.basis != TUFA_BASIS_NONE) *v = r.value;
-    return OK;
+    size_t item;
+    char why[200];
+    if (!price_find(key, &item, why, sizeof why)) return trouble(TUFA_UNKNOWN, "price", "the table of prices lacks an item");
+    return price_get(s, item, v);
 }
 
 tufa_status desk_rates_get(desk *d, desk_rates *out)
 {
     desk_rates r = {.prices = tufa_prices_default()};
-    for (int i = 0; i < TUFA_PRICE_COUNT; i++) RETURN_IF(price_now(d->s, (tufa_price)i, &r.prices.usd[i]));
-    for (int f = 0; f < TUFA_FUEL_COUNT; f++) r.life[f] = tufa_life_default((tufa_fuel)f);
+    static const struct {
+        tufa_fuel fuel;
+        const char *key;
+    } LIVES[] = {
+#define X(id, fuel, key, what) {TUFA_##fuel, key},
+#include "edge/desk/lives.def"
+#undef X
+    };
+    for (int i = 0; i < TUFA_PRICE_COUNT; i++) RETURN_IF(named(d->s, tufa_price_at((tufa_price)i)->key, &r.prices.usd[i]));
+    for (size_t i = 0; i < sizeof LIVES / sizeof LIVES[0]; i++) {
+        r.life[LIVES[i].fuel] = tufa_life_default(LIVES[i].fuel);
+        RETURN_IF(named(d->s, LIVES[i].key, &r.life[LIVES[i].fuel].mean_years));
+    }
     *out = r;
     return OK;
 }

@@ -7,7 +7,7 @@
 
 /* ---- small words ---- */
 
-void say_odds(text *t, double p)
+void say_chance(text *t, double p)
 {
     if (p < 0.01) text_add(t, "less than 1 in 100");
     else if (p < 0.4) text_addf(t, "about 1 in %.0f", round(1.0 / p));
@@ -103,7 +103,7 @@ static void bed_now(text *t, const tufa_ahead *a, unit_system u)
 
 static void odds_of(text *t, double p, const char *what)
 {
-    say_odds(t, p);
+    say_chance(t, p);
     text_addf(t, " %s", what);
 }
 
@@ -112,7 +112,7 @@ static const char *trouble_words(tufa_fuel fuel)
     return fuel == TUFA_ELECTRIC ? "reaches the lower element" : "is deep enough to rumble over the burner";
 }
 
-void say_why(text *t, const year_row *r, const tufa_ahead *a, int64_t today, unit_system u)
+void say_plan_why(text *t, const year_row *r, const tufa_ahead *a, int64_t today, unit_system u)
 {
     switch (r->reason) {
     case TUFA_REASON_NOTHING_PAYS:
@@ -150,6 +150,9 @@ void say_why(text *t, const year_row *r, const tufa_ahead *a, int64_t today, uni
         text_add(t, ": ");
         odds_of(t, r->p_tank.p50, "to leak within a year; a planned day costs less than a flood");
         break;
+    case TUFA_REASON_TANK_LEAKS:
+        text_add(t, "water was seen at its shell: a tank that leaks is replaced, whatever the money says");
+        break;
     case TUFA_REASON_NO_SURE_DATE:
         text_addf(t, "what is known leaves the date open; %s", reading_words(r->reading));
         break;
@@ -157,7 +160,7 @@ void say_why(text *t, const year_row *r, const tufa_ahead *a, int64_t today, uni
     }
 }
 
-void say_why_to_tenant(text *t, const year_row *r)
+void say_plan_why_to_tenant(text *t, const year_row *r)
 {
     static const char *const WORDS[TUFA_CHOICE_COUNT] = {
         [TUFA_CHOICE_LEAVE] = "Nothing needs doing at your water heater this year.",

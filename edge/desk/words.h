@@ -5,7 +5,7 @@
 #include "edge/desk/answers.h"
 
 /* "about 1 in 4", "about 7 in 10", "less than 1 in 100" */
-void say_odds(text *t, double p);
+void say_chance(text *t, double p);
 /* Behind "the bed reaches the element": "in about 2031 (likely 2028 to 2036)", "likely already", "not before 2046". */
 void say_when(text *t, const tufa_when *w, int64_t today);
 /* "by March 2027", "this year", "look again 2031", "no sure date", "-" */
@@ -17,8 +17,8 @@ void say_usd(text *t, double usd);
 void say_age(text *t, const year_row *r);
 const char *fuel_word(tufa_fuel fuel); /* "electric" */
 /* Why this is proposed, one line; and the same for somebody who rents the house. */
-void say_why(text *t, const year_row *r, const tufa_ahead *a, int64_t today, unit_system u);
-void say_why_to_tenant(text *t, const year_row *r);
+void say_plan_why(text *t, const year_row *r, const tufa_ahead *a, int64_t today, unit_system u);
+void say_plan_why_to_tenant(text *t, const year_row *r);
 /* What to bring, for one kind of work on one fuel; "" for nothing. */
 const char *kit_words(tufa_choice choice, tufa_fuel fuel, tufa_sharpen reading);
 /* The reading in words: "measure the bed through the element hole or with a probe". */

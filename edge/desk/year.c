@@ -237,7 +237,7 @@ static void count_row(year_answer *a, year_street *s, const year_row *r)
     s->visits++;
     s->hours += r->hours.p50;
     s->spend_usd += r->spend_usd;
-    s->gain_usd += r->gain_usd.p50;
+    s->gain_usd += r->mean_gain_usd;
     add_band(&a->hours, &r->hours);
     add_band(&a->gain_usd, &r->gain_usd);
 }
@@ -249,7 +249,7 @@ static void pick_first(year_answer *a)
     for (size_t i = 0; i < a->n; i++) {
         if (!is_visit(&a->row[i])) continue;
         size_t k = a->firsts < most ? a->firsts++ : most;
-        for (; k > 0 && a->row[i].gain_usd.p50 > a->row[a->first[k - 1]].gain_usd.p50; k--)
+        for (; k > 0 && a->row[i].mean_gain_usd > a->row[a->first[k - 1]].mean_gain_usd; k--)
             if (k < most) a->first[k] = a->first[k - 1];
         if (k < most) a->first[k] = i;
     }
