@@ -40,6 +40,23 @@ size_t tufa_learn_bytes(unsigned draws, size_t findings);
 void tufa_learn_conjugate(double prior_log_mean, double prior_log_sd, double reading_log, double reading_log_sd,
                           double *log_mean, double *log_sd);
 
+/* ---- houses on one water ---- */
+
+/* Heaters of one fuel on one water share the mean of log eps: normal around the prior's, with water_log_sd; each heater lies
+ * around it with between_log_sd. Together they make the spread of the prior. */
+typedef struct tufa_learn_water {
+    double median, water_log_sd, between_log_sd;
+} tufa_learn_water;
+/* The prior's median by fuel; its log-sd 0.55 split into 0.40 between waters and 0.38 between heaters (judgement). */
+tufa_learn_water tufa_learn_water_default(tufa_fuel fuel);
+
+/* What n heaters' findings say to their neighbours. own[j]: the answer of tufa_learn_eps for heater j, learned from any prior
+ * (its likelihood is posterior over prior). common: eps of the water's middle, what all findings leave of it. fresh: prior of a
+ * heater there of which nothing is known. each[j]: prior of heater j from all others, its own findings left out, to be handed to
+ * ahead as in->eps together with its findings; room for n, or NULL. Scratch in the arena, 200 (n + 4) doubles, rewound. */
+TUFA_MUST_CHECK tufa_status tufa_learn_neighbours(const tufa_learn_water *w, size_t n, const tufa_learn *own, tufa_arena *arena,
+                                                  tufa_eps *common, tufa_eps *fresh, tufa_eps *each);
+
 /* ---- closed forms that others build on ---- */
 
 /* Gamma prior of a rate (mean shape / rate) and `events` in `exposure`: the posterior, with its mean and sd. */

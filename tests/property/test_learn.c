@@ -197,7 +197,64 @@ static void a_house_that_lays_down_more_is_found_to(void **state)
     free_rooms();
 }
 
-RUN(cmocka_unit_test(the_grid_gives_what_the_closed_form_gives), cmocka_unit_test(more_of_the_same_narrows),
+/* Findings as sharp log-normal likelihoods: then the grid must give what the closed form of shrinkage gives. */
+static void neighbours_shrink_as_the_closed_form_says(void **state)
+{
+    (void)state;
+    enum { HOUSES = 6 };
+    static tufa_learn own[HOUSES];
+    static unsigned char room[1 << 16];
+    double y[HOUSES] = {-1.2, -1.5, -1.9, -1.4, -2.2, -1.0}, sd[HOUSES] = {0.25, 0.3, 0.5, 0.25, 0.4, 0.35}, cell = 0.0290457;
+    tufa_learn_water w = tufa_learn_water_default(TUFA_ELECTRIC);
+    CHECK_NEAR(hypot(w.water_log_sd, w.between_log_sd), 0.55, 0.003, 0);
+    for (int j = 0; j < HOUSES; j++) {
+        double sum = 0.0;
+        own[j] = (tufa_learn){.prior = tufa_eps_prior(TUFA_ELECTRIC), .used = 1};
+        for (size_t g = 0; g < TUFA_EPS_POINTS; g++) {
+            double z = (log(tufa_eps_point(g)) - y[j]) / sd[j];
+            sum += own[j].posterior.weight[g] = own[j].prior.weight[g] * exp(-0.5 * z * z);
+        }
+        for (size_t g = 0; g < TUFA_EPS_POINTS; g++) own[j].posterior.weight[g] /= sum;
+    }
+    tufa_eps common, fresh, each[HOUSES];
+    tufa_arena arena = {.base = room, .size = sizeof room};
+    CHECK_OK(tufa_learn_neighbours(&w, HOUSES, own, &arena, &common, &fresh, each), 1);
+    tufa_shrink want;
+    double shrunk[HOUSES], mean, spread, prior_mean = log(w.median);
+    CHECK_OK(tufa_learn_shrink(HOUSES, y, sd, w.between_log_sd, prior_mean, w.water_log_sd, &want, shrunk, NULL), 2);
+    tufa_eps_moments(&common, &mean, &spread);
+    CHECK_NEAR(mean, want.mean, 0.1 * cell, 3);
+    CHECK_NEAR(spread, want.sd, 0.1 * cell, 3);
+    CHECK_TRUE(common.rests_on == TUFA_RESTS_ON_NEIGHBOURS && fresh.rests_on == TUFA_RESTS_ON_NEIGHBOURS, 3);
+    for (int j = 0; j < HOUSES; j++) { /* neighbours as prior, own findings as likelihood: the shrunk estimate */
+        double sum = 0.0, m = 0.0;
+        for (size_t g = 0; g < TUFA_EPS_POINTS; g++) {
+            double z = (log(tufa_eps_point(g)) - y[j]) / sd[j], p = each[j].weight[g] * exp(-0.5 * z * z);
+            sum += p;
+            m += p * log(tufa_eps_point(g));
+        }
+        CHECK_NEAR(m / sum, shrunk[j], 0.2 * cell, 10 + j);
+    }
+}
+
+static void a_heater_without_neighbours_keeps_the_prior(void **state)
+{
+    (void)state;
+    static unsigned char room[8192];
+    tufa_arena arena = {.base = room, .size = sizeof room};
+    tufa_learn own = {.prior = tufa_eps_prior(TUFA_GAS), .posterior = tufa_eps_prior(TUFA_GAS)};
+    tufa_learn_water w = tufa_learn_water_default(TUFA_GAS);
+    tufa_eps common, fresh, each;
+    double mean, spread;
+    CHECK_OK(tufa_learn_neighbours(&w, 1, &own, &arena, &common, &fresh, &each), 0);
+    tufa_eps_moments(&each, &mean, &spread);
+    CHECK_NEAR(mean, log(0.07), 0.01, 1);
+    CHECK_NEAR(spread, 0.55, 0.01, 1);
+    CHECK_TRUE(each.rests_on == TUFA_RESTS_ON_PRIOR && arena.used == 0, 1);
+}
+
+RUN(cmocka_unit_test(neighbours_shrink_as_the_closed_form_says), cmocka_unit_test(a_heater_without_neighbours_keeps_the_prior),
+    cmocka_unit_test(the_grid_gives_what_the_closed_form_gives), cmocka_unit_test(more_of_the_same_narrows),
     cmocka_unit_test(a_height_is_read_through_the_shape_of_the_floor),
     cmocka_unit_test(every_way_of_reading_a_bed_says_the_same), cmocka_unit_test(what_a_cleaning_left_may_be_a_depth),
     cmocka_unit_test(a_finding_that_contradicts_is_named_and_hardly_moves_the_rest),
