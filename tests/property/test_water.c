@@ -7,6 +7,7 @@
 #include "tufa.h"
 
 /* The lanes again, compiled here without function clones and for the plainest processor. */
+#undef TUFA_NO_CLONES
 #define TUFA_NO_CLONES
 #define water_run_lanes narrow_run_lanes
 #define water_run_one narrow_run_one
