@@ -9,29 +9,18 @@
 
 static const double REFERENCE_OHM = 12.8;            /* 240 V squared over 4500 W */
 static const double REFERENCE_SET_C = 52.0, REFERENCE_INPUT_W = 11722.84; /* 40,000 Btu/h */
-static const double REFERENCE_LOW_SHARE = 0.1, REFERENCE_HEIGHT_M = 1.2; /* of the height, and the height */
+static const double REFERENCE_LOW_M = 0.12; /* lower element of the reference tank over its floor */
 static const double PROPANE_OVER_NATURAL = 11.0 / 6.5; /* inlet pressures: common practice, no source */
 static const double DEAD_SHARE = 0.02; /* of the full reading: what is below shows as nothing */
 /* What a meter shows where there is nothing: median and spread of ln. Judgement. */
 static const double DEAD_V = 0.5, DEAD_V_WIDE = 1.0, DEAD_A = 0.03, DEAD_A_WIDE = 0.8, DEAD_W = 12.0, DEAD_W_WIDE = 0.8;
+static const double DROP_BY_HAND_K = 0.6; /* thermometer and pail: what a sound tank is found to fall by. Judgement */
+static const double LEAST_SPREAD = 0.25;  /* a reading near nothing still scatters by this share of the table's spread */
 static const double LIVE_WIDE = 0.04; /* relative, plate tolerance and meter together: judgement */
 
 tufa_fault_heater tufa_fault_heater_default(tufa_tank_fuel fuel)
 {
-    tufa_fault_heater h = {.supply_V = 240.0, .plate_V = 240.0};
-    h.tank = (tufa_tank){.fuel = fuel, .layers = 60, .height_m = REFERENCE_HEIGHT_M, .loss_W_K = 1.5,
-                         .ambient_K = K_from_C(19.7), .inlet_K = K_from_C(14.4), .setpoint_K = K_from_C(REFERENCE_SET_C)};
-    if (fuel == TUFA_TANK_GAS) {
-        h.tank.volume_m3 = 0.151;
-        h.tank.burner_W = REFERENCE_INPUT_W;
-        h.tank.recovery_efficiency = 0.76;
-    } else {
-        h.tank.volume_m3 = 0.190;
-        h.tank.lower_W = h.tank.upper_W = 4500.0;
-        h.tank.lower_height_m = REFERENCE_LOW_SHARE * REFERENCE_HEIGHT_M;
-        h.tank.upper_height_m = 0.7 * REFERENCE_HEIGHT_M;
-    }
-    return h;
+    return (tufa_fault_heater){.tank = tufa_tank_default(fuel), .supply_V = 240.0, .plate_V = 240.0};
 }
 
 size_t tufa_fault_finder_bytes(void) { return sizeof(struct tufa_finder); }
@@ -70,7 +59,7 @@ static double circuit_value(circuit_test t, const tufa_circuit_read r[3])
 
 /* What physics says of one fault alone on some heater. */
 typedef struct figures {
-    double solved[MAX_CUTS][CIRCUIT_TESTS], heated[MAX_HEATS][HEAT_TESTS];
+    double solved[MAX_CUTS][CIRCUIT_TESTS];
     tufa_fault_heater heater;
 } figures;
 
@@ -153,7 +142,9 @@ static void list_effects(tufa_finder *f, const fault_effect *cut[MAX_CUTS], cons
             f->cut_at[i] = (signed char)f->cuts;
             cut[f->cuts++] = e;
         }
-        if (has_tank_row(i) && f->heats < MAX_HEATS) {
+        if (e->heats_like) {
+            f->heat_of[i] = f->heat_of[e->heats_like - 1];
+        } else if (has_tank_row(i) && f->heats < MAX_HEATS) {
             f->heat_of[i] = (signed char)f->heats;
             heat[f->heats++] = e;
         }
@@ -180,13 +171,11 @@ static tufa_status run_physics(tufa_finder *f, figures *reference)
             memcpy(f->solved[j][i], f->solved[i][j], sizeof f->solved[i][j]);
         }
     }
-    for (int i = 0; i < f->heats; i++) {
-        RETURN_IF(one_heat(&reference->heater, heat[i], NULL, reference->heated[i]));
+    for (int i = 0; i < f->heats; i++)
         for (int j = i; j < f->heats; j++) {
             RETURN_IF(one_heat(&f->heater, heat[i], j > i ? heat[j] : NULL, f->heated[i][j]));
             memcpy(f->heated[j][i], f->heated[i][j], sizeof f->heated[i][j]);
         }
-    }
     return OK;
 }
 
@@ -228,19 +217,19 @@ static spread_part part_of(const tufa_finder *f, const figures *reference, const
     }
     case FROM_TANK: {
         int t = f->heat_of[row->fault] > 0 ? f->heat_of[row->fault] : 0;
-        double v = f->heated[t][t][f->heat_at[row->test]], r = reference->heated[t][f->heat_at[row->test]];
+        double v = f->heated[t][t][f->heat_at[row->test]];
         if (row->test == TEST_early_drop) {
-            p.mid += v - r; /* a difference: thermometer and pail add their own tenths */
-        } else if (r > 0.0) {
+            p.mid = v + DROP_BY_HAND_K;
+        } else {
             p.mid = v;
-            p.wide *= fmax(v / row->at, 0.25);
+            p.wide *= fmax(v / row->at, LEAST_SPREAD);
         }
         break;
     }
     case FROM_SETPOINT: p.mid += C_from_K(h->tank.setpoint_K) - REFERENCE_SET_C; break;
     case FROM_INPUT: scale = h->tank.burner_W / REFERENCE_INPUT_W; break;
     case FROM_GAS_KIND: scale = h->propane ? PROPANE_OVER_NATURAL : 1.0; break;
-    case FROM_ELEMENT_HEIGHT: scale = h->tank.lower_height_m / (REFERENCE_LOW_SHARE * REFERENCE_HEIGHT_M); break;
+    case FROM_ELEMENT_HEIGHT: scale = h->tank.lower_height_m / REFERENCE_LOW_M; break;
     case FROM_LOSS:
         scale = h->tank.loss_W_K * (h->tank.setpoint_K - h->tank.ambient_K) /
                 (reference->heater.tank.loss_W_K * (reference->heater.tank.setpoint_K - reference->heater.tank.ambient_K));

@@ -80,6 +80,7 @@ size_t fault_reading_rows(const reading_row **rows);
 typedef struct fault_effect {
     fault_id fault;
     double share;
+    int heats_like; /* another fault, plus 1, with which it draws and heats alike; 0: itself */
     int changes;
     tufa_tank_change change[1];
     tufa_circuit_cut cut;

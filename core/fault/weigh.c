@@ -58,23 +58,30 @@ static void priors(const tufa_finder *f, const tufa_call *c, double p[FAULT_COUN
     for (int i = 0; i < FAULT_COUNT; i++) p[i] /= sum;
 }
 
-static void hypotheses(tufa_finder *f, const double p[FAULT_COUNT])
+/* Factor by which a pair is likelier than chance would have it. */
+static double lead_factor(int a, int b)
 {
-    double lead[FAULT_COUNT][FAULT_COUNT];
-    for (int i = 0; i < FAULT_COUNT; i++)
-        for (int j = 0; j < FAULT_COUNT; j++) lead[i][j] = 1.0;
     const fault_pair_row *row;
     size_t n = fault_leads(&row);
-    for (size_t i = 0; i < n; i++) lead[row[i].cause][row[i].effect] = lead[row[i].effect][row[i].cause] = row[i].factor;
+    for (size_t i = 0; i < n; i++)
+        if ((row[i].cause == a && row[i].effect == b) || (row[i].cause == b && row[i].effect == a)) return row[i].factor;
+    return 1.0;
+}
+
+static void hypotheses(tufa_finder *f, const double p[FAULT_COUNT])
+{
+    double log_p[FAULT_COUNT];
+    for (int i = 0; i < FAULT_COUNT; i++) log_p[i] = p[i] > 0.0 ? log(p[i]) : 0.0;
     f->hypotheses = 0;
     for (int i = 0; i < FAULT_COUNT; i++) {
         if (p[i] <= 0.0) continue;
         f->hyp[f->hypotheses] = (hypothesis){(short)i, -1};
-        f->weight[f->hypotheses++] = log(p[i]);
+        f->weight[f->hypotheses++] = log_p[i];
         for (int j = i + 1; j < FAULT_COUNT && i != FAULT_other; j++) { /* "none of these" stands alone */
             if (p[j] <= 0.0 || j == FAULT_other) continue;
+            double factor = lead_factor(i, j);
             f->hyp[f->hypotheses] = (hypothesis){(short)i, (short)j};
-            f->weight[f->hypotheses++] = log(TWO_AT_ONCE * p[i] * p[j] * lead[i][j]);
+            f->weight[f->hypotheses++] = log(TWO_AT_ONCE) + log_p[i] + log_p[j] + (factor > 1.0 ? log(factor) : 0.0);
         }
     }
 }
