@@ -124,12 +124,12 @@ static mixer key_of(const tufa_tank *t, const tufa_tank_use *use, double inlet_K
 /* Four places for each key; the one that is free, or the next in turn, takes a new day. */
 enum { PLACES = 4 };
 
-static tufa_status day_at_band(tufa_tank_cache *c, const tufa_tank *tank, mixer key, int band, const tufa_tank_use *use,
-                               double inlet_K, double ambient_K, tufa_tank_day *out)
+static tufa_status day_at_share(tufa_tank_cache *c, const tufa_tank *tank, mixer key, double share, const tufa_tank_use *use,
+                                double inlet_K, double ambient_K, tufa_tank_day *out)
 {
     entry *entries = c->entries;
-    mix(&key, band);
-    size_t at = (size_t)(key.a % c->room), place = at;
+    mix(&key, share);
+    size_t at = (size_t)(key.a % c->room), place = c->room;
     for (size_t k = 0; k < PLACES; k++) {
         entry *e = &entries[(at + k) % c->room];
         if (e->key[0] == key.a && e->key[1] == key.b) {
@@ -137,14 +137,14 @@ static tufa_status day_at_band(tufa_tank_cache *c, const tufa_tank *tank, mixer 
             *out = e->day;
             return OK;
         }
-        if (e->key[0] == 0 && e->key[1] == 0 && place == at) place = (at + k) % c->room;
+        if (e->key[0] == 0 && e->key[1] == 0 && place == c->room) place = (at + k) % c->room;
     }
-    if (entries[place].key[0] != 0 || entries[place].key[1] != 0) place = (at + c->next++ % PLACES) % c->room;
-    else c->used++;
     tufa_tank with = *tank;
-    with.bed_m3 = BANDS[band] * tank->volume_m3;
     tufa_tank_day day;
+    with.bed_m3 = share * tank->volume_m3;
     RETURN_IF(tufa_tank_typical_day(&with, NULL, 0, use, inlet_K, ambient_K, &day));
+    if (place == c->room) place = (at + c->next++ % PLACES) % c->room;
+    else c->used++;
     entries[place] = (entry){.key = {key.a, key.b}, .day = day};
     c->misses++;
     *out = day;
@@ -163,6 +163,14 @@ static void add_day(tufa_tank_day *sum, double weight, const tufa_tank_day *d)
     memcpy(sum, s, sizeof s);
 }
 
+static const double FINE_SHARE = 0.0005;
+
+static bool alike(const tufa_tank_day *a, const tufa_tank_day *b)
+{
+    return fabs(a->in_J - b->in_J) <= 0.04 * (a->in_J + b->in_J) / 2.0 && fabs(a->mean_K - b->mean_K) < 1.5 &&
+           fabs(a->first_draw_m3 - b->first_draw_m3) <= 0.12 * a->first_draw_m3;
+}
+
 tufa_status tufa_tank_cached_day(tufa_tank_cache *c, const tufa_tank *tank, double bed_m3, const tufa_tank_use *use,
                                  double inlet_K, double ambient_K, tufa_tank_day *out)
 {
@@ -172,12 +180,15 @@ tufa_status tufa_tank_cached_day(tufa_tank_cache *c, const tufa_tank *tank, doub
     while (lo + 2 < TUFA_TANK_BED_BANDS && share > BANDS[lo + 1]) lo++;
     double up = (share - BANDS[lo]) / (BANDS[lo + 1] - BANDS[lo]);
     mixer key = key_of(tank, use, inlet_K, ambient_K);
-    tufa_tank_day day = {0}, at_band;
-    for (int k = 0; k < 2; k++) {
-        double weight = k == 0 ? 1.0 - up : up;
-        if (weight <= 0.0) continue;
-        RETURN_IF(day_at_band(c, tank, key, lo + k, use, inlet_K, ambient_K, &at_band));
-        add_day(&day, weight, &at_band);
+    tufa_tank_day day = {0}, below, above;
+    RETURN_IF(day_at_share(c, tank, key, BANDS[lo], use, inlet_K, ambient_K, &below));
+    RETURN_IF(day_at_share(c, tank, key, BANDS[lo + 1], use, inlet_K, ambient_K, &above));
+    bool buried = BANDS[lo + 1] * tank->height_m > tank->lower_sensor_m; /* short cycles, which no straight line follows */
+    if (!buried && alike(&below, &above)) {
+        add_day(&day, 1.0 - up, &below);
+        add_day(&day, up, &above);
+    } else {
+        RETURN_IF(day_at_share(c, tank, key, floor(share / FINE_SHARE + 0.5) * FINE_SHARE, use, inlet_K, ambient_K, &day));
     }
     *out = day;
     return OK;

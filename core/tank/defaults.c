@@ -4,7 +4,7 @@
 #include <math.h>
 
 /* Heights as shares of the tank's: where plates of common tanks put them; common practice, no source. */
-static const double LOWER_AT = 0.1, UPPER_AT = 0.7, LOWER_SENSOR_AT = 0.2, UPPER_SENSOR_AT = 0.8, GAS_SENSOR_AT = 0.1;
+static const double LOWER_AT = 0.1, UPPER_AT = 0.7, LOWER_SENSOR_AT = 0.2, UPPER_SENSOR_AT = 0.8, GAS_SENSOR_AT = 0.2;
 static const double USUAL_M3 = 0.190, USUAL_GAS_M3 = 0.151, USUAL_HEIGHT_M = 1.2;
 static const double MIXING_SHARE = 0.13;        /* first draw of about 0.9 of the volume, so as certified tanks have it */
 static const double MIXING_FLOW_M3_S = 1.8927e-4; /* 3 gpm, the flow of the first-hour test */

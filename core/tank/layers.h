@@ -94,23 +94,25 @@ ALWAYS_INLINE bool upside_down(const double *restrict theta, int n)
     return count != 0;
 }
 
-/* Water is heaviest at 3.98 C and its density falls alike to both sides (to 0.01 kg/m3 between 0 and 8 C). */
-ALWAYS_INLINE double lightness(double theta)
+/* Water is heaviest at 3.98 C and its density falls alike to both sides (to 0.01 kg/m3 between 0 and 8 C). Water of
+ * constant properties is the lighter the warmer. */
+ALWAYS_INLINE double lightness(double theta, bool real_water)
 {
     const double heaviest = 3.98;
-    return theta < heaviest ? 2.0 * heaviest - theta : theta;
+    return real_water && theta < heaviest ? 2.0 * heaviest - theta : theta;
 }
 
 /* Any column to a stable one: neighbours that stand wrongly are mixed, and what they become with theirs, until none do
  * (pool adjacent violators; one pass, energy exact). */
-ALWAYS_INLINE void settle(double *restrict theta, int n)
+ALWAYS_INLINE void settle(double *restrict theta, int n, bool real_water)
 {
     double sum[TUFA_TANK_MAX_LAYERS];
     int count[TUFA_TANK_MAX_LAYERS], blocks = 0;
     for (int i = 0; i < n; i++) {
         sum[blocks] = theta[i];
         count[blocks++] = 1;
-        while (blocks > 1 && lightness(sum[blocks - 2] / count[blocks - 2]) > lightness(sum[blocks - 1] / count[blocks - 1])) {
+        while (blocks > 1 && lightness(sum[blocks - 2] / count[blocks - 2], real_water) >
+                                 lightness(sum[blocks - 1] / count[blocks - 1], real_water)) {
             sum[blocks - 2] += sum[blocks - 1];
             count[blocks - 2] += count[blocks - 1];
             blocks--;

@@ -12,7 +12,7 @@
 static const double HOUR_S = 3600.0, LONGEST_S = 24.0 * 3600.0;
 static const double DROP_K = 15.0 / 1.8; /* 15 F */
 static const double SMALL_M3 = 20.0 * 3.785411784e-3, GPM_M3_S = 3.785411784e-3 / 60.0;
-static const double STEP_S = 10.0;       /* how finely the outlet is watched: half a litre at 3 gpm */
+static const double STEP_S = 2.0;        /* how finely the outlet is watched: 0.4 L at 3 gpm */
 static const double TRADE_KG_M3 = 8.33 * 0.45359237 / 3.785411784e-3; /* 8.33 lb/gal, as trade tables take it */
 static const double TRADE_J_KG_K = 4186.8;                            /* 1 Btu/(lb F) */
 

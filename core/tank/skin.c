@@ -95,7 +95,6 @@ tufa_status tufa_tank_element_skin(const tufa_tank_skin_in *in, tufa_tank_skin *
 
 /* ---- gas ---- */
 
-static const double BOTTOM_SHARE = 0.40;    /* of the heat taken up, through the bottom; the rest through the flue tube: own estimate */
 static const double GAS_SIDE_M2K_W = 0.025; /* 1/h of hot gas with radiation, h 30 to 60 W/(m2 K); common practice, no source */
 static const double BOTTOM_M2 = 0.145;      /* bottom head of a 40 to 50 gal tank, 0.13 to 0.16 m2; common practice, no source */
 

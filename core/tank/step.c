@@ -13,7 +13,7 @@ static const double FLAME_STEP_S = 60.0, SHORTEST_STEP_S = 1.0;
 static const double MOST_CONDUCTION = 0.39;  /* number of explicit conduction in one step; 0.5 is the edge of stability */
 static const double MOST_CONDUCTION_HEATING = 0.18; /* below a plume, where one neighbour counts more than twice */
 static const double THIN_REST = 0.5;          /* a cut layer that is warm to more than this has a thin rest */
-static const double RELIEF_M3_S = 1e-4;      /* a 3/4 in relief valve spitting hot water; common practice, no source */
+static const double RELIEF_M3_S = 5e-4;      /* a 3/4 in relief valve wide open, 8 gpm; common practice, no source */
 static const double RELIEF_PA = 1034e3;      /* 150 psi, ANSI Z21.22 as quoted on several pages */
 static const double STIFF_PA = 1.33e8;       /* closed system: 5 psi for 1 F (a maker states 4 to 6), over the water's own growth */
 static const double SCALD_C = 48.9, HOT_C = 40.0, GROWTH_FROM_C = 25.0, GROWTH_TO_C = 45.0;
@@ -242,10 +242,10 @@ ALWAYS_INLINE double draw(sim *x, const outflow *out, double tap_m3_s, double dt
 /* Above an element that is on, the water is at one temperature down to the rod's lower edge, which is nearer to the cold
  * water than the middle of a layer is. `part` of the layer below `first` belongs to that block; the rest of it is
  * colder than the layer as a whole. Puts right what conduct_and_lose took from whole layers. */
-ALWAYS_INLINE void conduct_below_plume(double *restrict theta, int first, double part, double r)
+ALWAYS_INLINE void conduct_below_plume(const double *restrict from, double *restrict to, int first, double part, double r)
 {
     if (first < 2) return;
-    double rest = 1.0 - part, block = theta[first], cut = theta[first - 1], next = theta[first - 2], in, out;
+    double rest = 1.0 - part, block = from[first], cut = from[first - 1], next = from[first - 2], in, out;
     if (part > THIN_REST) { /* a thin rest stores little: what enters leaves */
         in = out = r / (rest + 0.5) * (block - next);
     } else {
@@ -255,9 +255,9 @@ ALWAYS_INLINE void conduct_below_plume(double *restrict theta, int first, double
     }
     in -= r * (block - cut);
     out -= r * (cut - next);
-    theta[first] -= in;
-    theta[first - 1] += in - out;
-    theta[first - 2] += out;
+    to[first] -= in;
+    to[first - 1] += in - out;
+    to[first - 2] += out;
 }
 
 /* Put off while water is drawn, since a draw takes many short steps; then made good in as many as are stable. */
@@ -275,7 +275,7 @@ ALWAYS_INLINE void rest(sim *x, double dt, bool drawing, bool heating)
         double lost = g * (x->sum - m->n * x->room_theta);
         conduct_and_lose(now, then, m->n, r, g, x->room_theta);
         for (int h = 0; h < HEATERS && heating; h++)
-            if (x->now_W[h] > 0.0) conduct_below_plume(then, m->heater[h].first, m->heater[h].below, r);
+            if (x->now_W[h] > 0.0) conduct_below_plume(now, then, m->heater[h].first, m->heater[h].below, r);
         double top = g_top * (then[m->n - 1] - x->room_theta), *swap = now;
         then[m->n - 1] -= top;
         x->sum -= lost + top;
@@ -338,13 +338,13 @@ ALWAYS_INLINE void heat(sim *x, double dt)
 
 /* ---- order by density ---- */
 
-ALWAYS_INLINE void order_by_density(sim *x)
+ALWAYS_INLINE void order_by_density(sim *x, bool heating)
 {
     const tufa_tank_model *m = x->m;
     double *theta = x->s->theta;
-    if (x->cold) settle(theta, m->n); /* water below 4 C: lighter again */
-    else if (x->may_turn_over || x->inlet_theta > theta[0])
-        if (upside_down(theta, m->n)) settle(theta, m->n);
+    if (x->cold) settle(theta, m->n, m->real_water); /* water below 4 C: lighter again */
+    else if (heating || x->may_turn_over || x->inlet_theta > theta[0])
+        if (upside_down(theta, m->n)) settle(theta, m->n, m->real_water);
 }
 
 /* ---- what is felt: sensors, pressure, bacteria ---- */
@@ -454,7 +454,7 @@ VECTOR_CLONES double sim_step(sim *x, double tap_m3_s, double tempered_K, double
     const double drawn_m3 = draw(x, &out, tap_m3_s, dt);
     rest(x, dt, drawing, heating);
     heat(x, dt);
-    order_by_density(x);
+    order_by_density(x, heating);
     sense(x, dt);
     if (x->m->tank.closed_system) press(x, before, dt, tap_m3_s > 0.0);
     live_and_die(x, dt);
@@ -485,7 +485,7 @@ void sim_end(sim *x)
     tufa_tank_result *r = &x->r;
     double start = x->sum_at_start;
     rest(x, 0.0, false, true);
-    order_by_density(x);
+    order_by_density(x, true);
     x->health_every_s = 0.0;
     live_and_die(x, 0.0);
     double end = sum_of(x->s->theta, x->m->n);
