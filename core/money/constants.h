@@ -16,6 +16,7 @@
     X(BED_ON_LIFE_GAS, SRC_JUDGEMENT, 1.2, 1.0, 1.5, "hazard of a gas tank with a boiling floor, over without")        \
     X(BED_ON_LIFE_ELECTRIC, SRC_JUDGEMENT, 1.05, 1.0, 1.2, "hazard of an electric tank with the element buried, over without") \
     X(ANODE_YEARS, SRC_ANODE_NOTES, 5.7, 4.0, 8.0, "life of a magnesium anode in hard water")                          \
+    X(ANODE_WORN, SRC_JUDGEMENT, 0.6, 0.5, 0.75, "share of its life after which an anode that is seen is changed")       \
     X(ANODE_SOFTENED, SRC_ANODE_NOTES, 0.5, 0.35, 0.75, "the same in softened water, as a share")                      \
     X(ANODE_ON_LIFE, SRC_JUDGEMENT, 2.1, 1.5, 3.0, "hazard of a tank without an anode, over one with")                 \
     X(LOW_DENSITY_W_M2, SRC_PRACTICE, 77500.0, 77500.0, 77500.0, "load of a low-density element, 50 W a square inch")  \

@@ -110,6 +110,7 @@ static void draw_heater(const sources *s, size_t i, world *w)
     w->bed_on_life = constant(s, electric ? M_BED_ON_LIFE_ELECTRIC : M_BED_ON_LIFE_GAS, i);
     double softened = 1.0 - in->softened_share * (1.0 - constant(s, M_ANODE_SOFTENED, i));
     w->anode_life = constant(s, M_ANODE_YEARS, i) * softened;
+    w->anode_worn_share = fmin(1.0, constant(s, M_ANODE_WORN, i));
     w->anode_on_life = fmax(1.0, constant(s, M_ANODE_ON_LIFE, i));
     w->anode_age = in->anode_age_years.basis == TUFA_BASIS_NONE ? w->age
                                                                 : fmin(w->age, draw(s, &s->anode_age, STREAM_OTHER + 4, i));

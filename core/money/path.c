@@ -24,8 +24,8 @@ static double element_usd(const world *w)
 
 static double call_usd(const world *w) { return w->call_hours * w->own_hour + w->call_days * w->outage_day + w->trip; }
 
-/* Rent of a new tank a year: its planned price and, at its end, its own leak. */
-static double next_tank_year(const world *w)
+/* Its planned price and, at its end, its own leak, as an even yearly sum. */
+double next_tank_year(const world *w)
 {
     double r = w->discount, L = w->new_life, end = pow(1.0 + r, -L);
     return (planned_replacement_usd(w) + leak_usd(w) * end) * r / (1.0 - end);
@@ -35,10 +35,9 @@ static double next_tank_year(const world *w)
 static double anode_factor(const worlds *ws, const world *w, const deed *d, int year)
 {
     double m = w->anode_on_life, usual = 1.0 + ws->spent_usual[year] * (m - 1.0);
-    int spent_now = w->anode_age > w->anode_life;
-    if (!d->new_anode) return (w->anode_age + year > w->anode_life ? m : 1.0) / usual;
-    double scar = spent_now ? 1.0 + HARM_STAYS * (m - 1.0) : 1.0;
-    return (year > w->anode_life ? m : scar) / usual;
+    if (!d->new_anode || year < d->when) return (w->anode_age + year > w->anode_life ? m : 1.0) / usual;
+    double scar = w->anode_age + d->when > w->anode_life ? 1.0 + HARM_STAYS * (m - 1.0) : 1.0;
+    return (year - d->when > w->anode_life ? m : scar) / usual;
 }
 
 /* Share of the year in which the bed is at the element, or the floor boils. */
@@ -50,21 +49,30 @@ static double share_in_trouble(const world *w, double kg_start)
     return (kg_end - w->trouble_kg) / w->kg_year;
 }
 
+static double bed_kg(const world *w, const deed *d, int year)
+{
+    if (year < d->when) return w->kg + w->kg_year * year;
+    return (w->kg + w->kg_year * d->when) * d->left_share + w->kg_year * (year - d->when);
+}
+
 first_year run_path(const worlds *ws, const world *w, const deed *d, double *stop_usd)
 {
     first_year first = {0};
     double leak = leak_usd(w), element = element_usd(w), call = call_usd(w);
-    double rate = tufa_element_failures_year(w->base_year, w->per_10K, d->rise_K);
-    double next = next_tank_year(w) + tufa_element_failures_year(w->base_year, w->per_10K, w->rise_K) * element;
-    double back = 1.0 / (1.0 + w->discount), worth = sqrt(back), alive = 1.0, kept_usd = 0.0, rent_usd = 0.0;
-    for (int y = 0; y < ws->years; y++, worth *= back) {
-        double kg = w->kg * d->left_share + w->kg_year * y, troubled = share_in_trouble(w, kg);
+    double as_is = tufa_element_failures_year(w->base_year, w->per_10K, w->rise_K);
+    double changed = tufa_element_failures_year(w->base_year, w->per_10K, d->rise_K);
+    double next = next_tank_year(w) + as_is * element;
+    double back = 1.0 / (1.0 + w->discount), half = sqrt(back), at = 1.0, alive = 1.0, kept_usd = 0.0, rent_usd = 0.0;
+    for (int y = 0; y < ws->years; y++, at *= back) {
+        double kg = bed_kg(w, d, y), troubled = share_in_trouble(w, kg), worth = at * half;
         double factor = anode_factor(ws, w, d, y) * (1.0 + (w->bed_on_life - 1.0) * troubled);
-        double p = -expm1(-factor * w->hazard[y]), elements = rate * (1.0 + (w->buried - 1.0) * troubled);
+        double p = -expm1(-factor * w->hazard[y]);
+        double elements = (y < d->when ? as_is : changed) * (1.0 + (w->buried - 1.0) * troubled);
         double lost = w->loss_per_kg > 0.0 ? -expm1(-w->loss_per_kg * (kg + 0.5 * w->kg_year)) : 0.0;
         double year_usd = elements * element + troubled * w->calls_year * call + lost * w->fuel_year;
         double there = alive * (1.0 - 0.5 * p);
         stop_usd[y] = kept_usd - rent_usd; /* the rent of all years is added below */
+        if (y == d->when) kept_usd += at * alive * d->spend_usd;
         kept_usd += worth * (there * year_usd + alive * p * leak + (1.0 - there) * next);
         rent_usd += worth * next;
         if (y == 0) first = (first_year){p, -expm1(-elements)};

@@ -2,9 +2,10 @@
 #include "core/money/inner.h"
 
 #include <math.h>
+#include <string.h>
 
 /* Worth is worked out from some hundred draws; a reading must be worth its cost and this share more to be named. */
-static const double MARGIN = 0.3;
+static const double WORTH_MARGIN = 0.3;
 enum { GROUPS = 10, STREAM_READING = 2300, LEAST_GROUP = 5 };
 
 static void order_by(size_t n, const double *v, uint32_t *order)
@@ -21,29 +22,22 @@ static void order_by(size_t n, const double *v, uint32_t *order)
 
 /* Draws are put in groups by what the reading would show. Half of each group chooses, the other half pays, and the
  * other way round: choosing and paying with the same draws would find worth in mere chance. */
-static double worth_of(const worlds *ws, ledger *l, double overall_usd)
+static double worth_of(const worlds *ws, ledger *l, double without_usd)
 {
     size_t n = ws->n, groups = GROUPS;
     while (groups > 1 && n / groups < 2 * LEAST_GROUP) groups--;
     order_by(n, l->signal, l->order);
     double paid = 0.0;
     for (size_t g = 0; g < groups; g++) {
-        double sum[2][TUFA_CHOICE_COUNT] = {{0}};
-        size_t count[2] = {0}, from = g * n / groups, to = (g + 1) * n / groups;
-        for (size_t k = from; k < to; k++) {
-            int half = (int)(l->order[k] & 1u);
-            count[half]++;
-            for (int c = 0; c < TUFA_CHOICE_COUNT; c++)
-                if (l->cost[c]) sum[half][c] += l->cost[c][l->order[k]];
-        }
-        for (int half = 0; half < 2; half++) {
-            int best = TUFA_CHOICE_LEAVE, chooser = count[1 - half] ? 1 - half : half;
-            for (int c = 0; c < TUFA_CHOICE_COUNT; c++)
-                if (l->cost[c] && sum[chooser][c] < sum[chooser][best]) best = c;
-            paid += sum[half][best];
+        account half[2];
+        memset(half, 0, sizeof half);
+        for (size_t k = g * n / groups; k < (g + 1) * n / groups; k++) add_draw(l, l->order[k], &half[l->order[k] & 1u]);
+        for (int h = 0; h < 2; h++) {
+            tufa_choice later, now = choose_now(l, &half[half[1 - h].draws > 0.0 ? 1 - h : h], 0, &later);
+            paid += cost_of(&half[h], now, later);
         }
     }
-    return overall_usd - paid / (double)n;
+    return without_usd - paid / (double)n;
 }
 
 /* Looking in shows how far the bed has come towards the element or, over a burner, towards the depth at which it boils. */
@@ -54,7 +48,7 @@ static double bed_signal(const tufa_ahead *a, size_t i)
 
 static double age_signal(const tufa_ahead *a, size_t i) { return log(fmax(0.1, a->draw_age_years[i])); }
 
-static double worth_of_reading(const worlds *ws, ledger *l, tufa_sharpen s, double overall_usd)
+static double worth_of_reading(const worlds *ws, ledger *l, tufa_sharpen s, double without_usd)
 {
     const tufa_ahead *a = ws->in->ahead;
     double error = tufa_sharpen_at(s)->log_sd;
@@ -62,7 +56,7 @@ static double worth_of_reading(const worlds *ws, ledger *l, tufa_sharpen s, doub
         double truth = s == TUFA_SHARPEN_AGE ? age_signal(a, i) : bed_signal(a, i);
         l->signal[i] = truth + error * tufa_normal_quick(tufa_uniform(ws->in->key, (uint64_t)(STREAM_READING + (int)s), i));
     }
-    return worth_of(ws, l, overall_usd);
+    return worth_of(ws, l, without_usd);
 }
 
 static double reading_usd(const worlds *ws, ledger *l, tufa_sharpen s)
@@ -74,14 +68,24 @@ static double reading_usd(const worlds *ws, ledger *l, tufa_sharpen s)
     return mean_of(ws->n, l->scratch);
 }
 
-void consider_reading(const worlds *ws, ledger *l, double best_usd, tufa_money_year *out)
+/* Cost of the choice without any reading, by cost alone. */
+static double without_reading(const worlds *ws, const ledger *l)
+{
+    account a = {0};
+    tufa_choice later, now;
+    for (size_t i = 0; i < ws->n; i++) add_draw(l, i, &a);
+    now = choose_now(l, &a, 0, &later);
+    return cost_of(&a, now, later) / a.draws;
+}
+
+void consider_reading(const worlds *ws, ledger *l, tufa_money_year *out)
 {
     static const tufa_sharpen READINGS[] = {TUFA_SHARPEN_HEIGHT, TUFA_SHARPEN_AGE};
-    double most = 0.0;
+    double most = 0.0, best_usd = without_reading(ws, l);
     out->reading = TUFA_SHARPEN_COUNT;
     for (size_t k = 0; k < sizeof READINGS / sizeof READINGS[0]; k++) {
         double usd = reading_usd(ws, l, READINGS[k]), worth = worth_of_reading(ws, l, READINGS[k], best_usd);
-        if (worth - usd <= fmax(most, MARGIN * usd)) continue;
+        if (worth - usd <= fmax(most, WORTH_MARGIN * usd)) continue;
         most = worth - usd;
         out->reading = READINGS[k];
         out->reading_worth_usd = worth;

@@ -145,6 +145,14 @@ void say_plan_why(text *t, const year_row *r, const tufa_ahead *a, int64_t today
     case TUFA_REASON_ANODE_SPENT:
         text_add(t, "its anode is likely spent, and the tank young enough to gain by a new one");
         break;
+    case TUFA_REASON_ANODE_MAY_BE:
+        text_add(t, "its anode may be worn by now; a look settles it while the tank is young enough to gain");
+        break;
+    case TUFA_REASON_REPLACE_IS_FLAT:
+        say_age(t, r);
+        text_add(t, ": ");
+        odds_of(t, r->p_tank.p50, "to leak within a year; replacing it now and waiting cost about the same");
+        break;
     case TUFA_REASON_TANK_OLD:
         say_age(t, r);
         text_add(t, ": ");

@@ -93,6 +93,7 @@ typedef struct tufa_money_option {
     double mean_done_usd;
     tufa_band gain_usd;               /* left_usd less done_usd, draw by draw; > 0: it pays */
     double mean_gain_usd;             /* its mean: what the choice is made by */
+    double waiting_usd;               /* expected cost of doing it next year rather than now; below 0: better wait */
     double best_share;                /* of draws in which it is the cheapest */
     tufa_band hours;                  /* own hours this year, travel not counted */
     double spend_now_usd;             /* median of parts, own hours and travel this year */
@@ -103,7 +104,8 @@ typedef struct tufa_money_year {
     tufa_money_option option[TUFA_CHOICE_COUNT];
     tufa_band left_usd;               /* leaving it: failures, outages, calls, fuel lost */
     tufa_choice propose;              /* least expected cost, or LOOK where a reading is worth its visit */
-    tufa_choice propose_without_look; /* least expected cost among the rest */
+    tufa_choice propose_without_look; /* least expected cost among the rest; this year only what saves a tenth of its cost */
+    tufa_choice later;                /* when it is left this year: what is likely to follow next year; LEAVE: nothing */
     tufa_reason reason;
     int replace_in_years;             /* when a planned replacement is cheapest if nothing else is done; 0 now, in->years: not before then */
     double regret_usd;                /* expected cost of the second best less the best */

@@ -92,7 +92,7 @@ static void a_higher_price_makes_nothing_cheaper(void **state)
     free_rooms();
 }
 
-static void the_proposed_choice_is_the_cheapest(void **state)
+static void what_is_proposed_pays_beats_waiting_and_is_the_cheapest_that_does(void **state)
 {
     (void)state;
     for (int age = 1; age <= 22; age += 3) {
@@ -106,10 +106,14 @@ static void the_proposed_choice_is_the_cheapest(void **state)
             const tufa_money_option *o = &y.option[c];
             if (!o->possible || c == TUFA_CHOICE_LOOK) continue;
             share += o->best_share;
-            CHECK_TRUE(o->mean_done_usd >= y.option[y.propose_without_look].mean_done_usd - 1e-9, 100 * age + c);
+            int pays = o->mean_gain_usd > 0.2 * o->spend_now_usd && (c == TUFA_CHOICE_REPLACE || o->waiting_usd > 0.2 * o->spend_now_usd);
+            if (c != TUFA_CHOICE_LEAVE && pays) /* well beyond the margins: then it, or something cheaper, is proposed */
+                CHECK_TRUE(o->mean_done_usd >= y.option[y.propose_without_look].mean_done_usd - 1e-9, 100 * age + c);
             CHECK_NEAR(o->mean_gain_usd, y.option[TUFA_CHOICE_LEAVE].mean_done_usd - o->mean_done_usd, 1e-6, 100 * age + c);
         }
         CHECK_NEAR(share, 1.0, 1e-9, age);
+        const tufa_money_option *best = &y.option[y.propose_without_look];
+        if (y.propose_without_look != TUFA_CHOICE_LEAVE) CHECK_TRUE(best->mean_gain_usd > 0.0 && best->waiting_usd >= 0.0, age);
         CHECK_TRUE(!y.option[TUFA_CHOICE_ELEMENTS].possible == (in.heater.fuel != TUFA_ELECTRIC), age);
         CHECK_TRUE(y.regret_usd >= 0.0, age);
         if (y.propose == TUFA_CHOICE_LOOK) CHECK_TRUE(y.reading_worth_usd > y.option[TUFA_CHOICE_LOOK].spend_now_usd, age);
@@ -166,6 +170,31 @@ static void a_bed_found_over_the_element_is_cleaned(void **state)
     free_rooms();
 }
 
+static void an_anode_is_looked_at_when_it_may_be_worn_and_the_tank_can_gain(void **state)
+{
+    (void)state;
+    for (int fuel = 0; fuel < 2; fuel++) {
+        tufa_ahead_in in = case_in((tufa_fuel)fuel, 2.0);
+        tufa_ahead a;
+        look_in(0, &in, &a);
+        tufa_money_in m = tufa_money_defaults(&a);
+        tufa_money_year young = money_of(&m);
+        CHECK_TRUE(young.propose_without_look != TUFA_CHOICE_ANODE && young.p_anode_spent < 0.1, fuel);
+        in.heater.field[TUFA_HEATER_AGE] = given(8.0);
+        look_in(1, &in, &a);
+        m = tufa_money_defaults(&a);
+        tufa_money_year worn = money_of(&m);
+        m.anode_age_years = given(1.0);
+        tufa_money_year fresh = money_of(&m);
+        CHECK_TRUE(worn.option[TUFA_CHOICE_ANODE].mean_gain_usd > fresh.option[TUFA_CHOICE_ANODE].mean_gain_usd, fuel);
+        CHECK_TRUE(worn.p_tank.p50 > fresh.p_tank.p50 && worn.p_anode_spent > 0.5 && fresh.p_anode_spent == 0.0, fuel);
+        m = tufa_money_defaults(&a);
+        m.softened_share = 1.0;
+        CHECK_TRUE(money_of(&m).p_anode_spent > worn.p_anode_spent, fuel);
+    }
+    free_rooms();
+}
+
 static void soft_water_and_a_new_heater_are_left_alone(void **state)
 {
     (void)state;
@@ -210,9 +239,10 @@ static void every_default_price_has_a_source_and_a_range(void **state)
 
 RUN(cmocka_unit_test(survival_is_conditional_as_it_should_be), cmocka_unit_test(remaining_life_is_the_area_under_survival),
     cmocka_unit_test(an_older_tank_leaks_sooner), cmocka_unit_test(a_higher_price_makes_nothing_cheaper),
-    cmocka_unit_test(the_proposed_choice_is_the_cheapest),
+    cmocka_unit_test(what_is_proposed_pays_beats_waiting_and_is_the_cheapest_that_does),
     cmocka_unit_test(an_old_tank_is_replaced_on_a_planned_day_only_where_a_leak_is_dear),
     cmocka_unit_test(a_leaking_shell_is_replaced_whatever_the_money_says), cmocka_unit_test(a_bed_found_over_the_element_is_cleaned),
+    cmocka_unit_test(an_anode_is_looked_at_when_it_may_be_worn_and_the_tank_can_gain),
     cmocka_unit_test(soft_water_and_a_new_heater_are_left_alone),
     cmocka_unit_test(failures_raise_and_quiet_years_lower_the_rate_of_elements),
     cmocka_unit_test(every_default_price_has_a_source_and_a_range))
