@@ -6,7 +6,7 @@
 #include <time.h>
 
 static const bench_row *const LISTS[] = {
-    bench_base, bench_water,
+    bench_base, bench_water, bench_tank,
     bench_ahead,
 };
 
