@@ -27,6 +27,8 @@ typedef struct year_row {
     float age_years, age_lo_years, age_hi_years;
     tufa_basis age_basis;
     tufa_choice choice;
+    tufa_choice next;                /* of a heater left alone: what would come first, and why it waits (below); LEAVE: nothing */
+    bool flat;                       /* next saves too little to be worth its cost this year; else it is not due yet */
     tufa_reason reason;
     tufa_sharpen reading;            /* the one that would sharpen most; COUNT: none */
     tufa_rests_on rests_on;
@@ -34,7 +36,7 @@ typedef struct year_row {
     int64_t due_day;                 /* at the latest; of a heater left alone: when to look again. 0: not within 20 years */
     tufa_band done_usd, left_usd, gain_usd, hours; /* over the coming MONEY_YEARS; hours of this visit */
     double mean_gain_usd;            /* what the choice is made by */
-    double spend_usd;                /* parts, heater and driving of this visit, own hours not counted */
+    double spend_usd;                /* money laid out for this visit: parts, heater, miles; own hours not counted */
     double best_share;               /* of the runs in which the choice is the cheapest */
     tufa_band depth_m, kg;           /* of the bed today */
     tufa_band p_tank, p_element;     /* chance to leak, to burn out, within a year */

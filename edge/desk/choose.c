@@ -41,26 +41,92 @@ static void describe(const desk_case *c, const tufa_ahead *a, year_row *r)
     r->trouble = r->fuel == TUFA_ELECTRIC ? a->element_reached : a->gas_rumbles;
 }
 
-static void decide(const tufa_money_year *m, int64_t today, unsigned months, year_row *r)
+/* What is proposed saves at least this share of what it costs this year: below that, doing it now or never is the same
+ * to within what can be known, and a heater is better left alone. Judgement. */
+static const double WORTH_SHARE = 0.25;
+static const double THIS_YEAR = 1.0, LOOK_WITHIN_YEARS = 1.0;
+
+static bool worth_it(const tufa_money_option *o)
 {
-    const tufa_money_option *o = &m->option[m->propose];
-    bool leave = m->propose == TUFA_CHOICE_LEAVE;
+    return o->possible && o->mean_gain_usd > 0.0 && o->mean_gain_usd >= WORTH_SHARE * o->spend_now_usd;
+}
+
+static tufa_choice best_worth(const tufa_money_year *m)
+{
+    tufa_choice best = TUFA_CHOICE_LEAVE;
+    for (int c = 0; c < TUFA_CHOICE_COUNT; c++) {
+        const tufa_money_option *o = &m->option[c];
+        if (c == TUFA_CHOICE_LOOK || c == TUFA_CHOICE_LEAVE || !worth_it(o)) continue;
+        if (best == TUFA_CHOICE_LEAVE || o->mean_gain_usd > m->option[best].mean_gain_usd) best = (tufa_choice)c;
+    }
+    return best;
+}
+
+static int64_t day_in(int64_t today, double years) { return today + (int64_t)floor(fmax(years, 0.0) * DAYS_A_YEAR); }
+
+/* Something that waits on a bed has the date of the trouble; everything else the date that the money gives. */
+static void set_due(const tufa_money_year *m, int64_t today, year_row *r)
+{
+    const tufa_when *w = &r->trouble;
+    bool by_money = r->choice == m->propose_without_look && r->choice != TUFA_CHOICE_LEAVE;
+    double years = by_money ? m->due_latest_years : w->years[0];
+    bool within = by_money ? years < YEAR_HORIZON : w->known[0] != 0;
+    r->date_sure = by_money ? m->date_sure != 0 || r->choice == TUFA_CHOICE_ANODE : true;
+    r->due_day = within ? day_in(today, years) : 0;
+}
+
+static void wait_for(year_row *r, tufa_choice next, bool flat)
+{
+    r->next = next;
+    r->flat = flat;
+    r->choice = TUFA_CHOICE_LEAVE;
+}
+
+/* The cheapest course, unless it saves next to nothing (left alone), is not due within the year (it waits), or nobody can
+ * say when it is due (one look first). */
+static void settle(const tufa_money_year *m, const desk_case *c, year_row *r)
+{
     r->choice = m->propose;
-    if (m->propose == TUFA_CHOICE_LOOK) r->reading = m->reading; /* the one worth most to the choice */
     r->reason = m->reason;
-    r->date_sure = m->date_sure != 0;
-    r->done_usd = leave ? m->left_usd : o->done_usd;
-    r->left_usd = m->left_usd;
-    r->gain_usd = leave ? (tufa_band){0} : o->gain_usd;
-    r->hours = leave ? (tufa_band){0} : o->hours;
-    r->spend_usd = leave ? 0.0 : o->spend_now_usd;
-    r->mean_gain_usd = leave ? 0.0 : o->mean_gain_usd;
+    r->next = TUFA_CHOICE_LEAVE;
+    if (c->leaking || m->propose == TUFA_CHOICE_LOOK) {
+        set_due(m, c->today, r);
+        return;
+    }
+    r->choice = best_worth(m);
+    set_due(m, c->today, r);
+    if (r->choice == TUFA_CHOICE_LEAVE && m->propose != TUFA_CHOICE_LEAVE) {
+        wait_for(r, m->propose, true);
+    } else if (r->choice != TUFA_CHOICE_LEAVE && r->date_sure && r->due_day > day_in(c->today, THIS_YEAR)) {
+        wait_for(r, r->choice, false);
+    } else if (r->choice != TUFA_CHOICE_LEAVE && !r->date_sure) {
+        r->next = r->choice;
+        r->choice = TUFA_CHOICE_LOOK;
+    }
+    r->reason = r->choice == TUFA_CHOICE_LEAVE ? TUFA_REASON_NOTHING_PAYS
+                : r->choice == TUFA_CHOICE_LOOK ? TUFA_REASON_NO_SURE_DATE : m->option[r->choice].reason;
+}
+
+static void decide(const tufa_money_year *m, const desk_case *c, const desk_rates *rates, year_row *r)
+{
     r->reading = m->reading < TUFA_SHARPEN_COUNT ? m->reading : r->reading;
-    r->best_share = o->best_share;
     r->p_tank = m->p_tank;
     r->p_element = m->p_element;
-    if (m->due_latest_years < months / 12.0)
-        r->due_day = today + (int64_t)floor(fmax(m->due_latest_years, 0.0) * DAYS_A_YEAR);
+    r->left_usd = m->left_usd;
+    settle(m, c, r);
+    if (r->choice == TUFA_CHOICE_LEAVE) {
+        r->done_usd = m->left_usd;
+        r->best_share = m->option[TUFA_CHOICE_LEAVE].best_share;
+        return;
+    }
+    const tufa_money_option *o = &m->option[r->choice];
+    r->done_usd = o->done_usd;
+    r->gain_usd = o->gain_usd;
+    r->mean_gain_usd = o->mean_gain_usd;
+    r->hours = o->hours;
+    r->spend_usd = fmax(0.0, o->spend_now_usd - o->hours.p50 * rates->prices.usd[TUFA_PRICE_OWN_HOUR].mid);
+    r->best_share = o->best_share;
+    if (r->choice == TUFA_CHOICE_LOOK && !r->date_sure) r->due_day = day_in(c->today, LOOK_WITHIN_YEARS);
 }
 
 tufa_status choose(const desk_case *c, const desk_rates *rates, unit_system said, unsigned months, unsigned draws,
@@ -76,7 +142,7 @@ tufa_status choose(const desk_case *c, const desk_rates *rates, unit_system said
     RETURN_IF(tufa_money_look(&mi, arena, &m));
     year_row r = {0};
     describe(c, &a, &r);
-    decide(&m, c->today, months, &r);
+    decide(&m, c, rates, &r);
     text why = {0};
     say_plan_why(&why, &r, &a, c->today, said);
     cut(r.why, sizeof r.why, text_str(&why));

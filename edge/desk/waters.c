@@ -38,6 +38,7 @@ static tufa_status sheet_of(store *s, int64_t id, desk_water *out)
     trouble_note note = {0};
     tufa_code code = sheet_known(&sheet, &out->known, NULL, &note);
     if (code != TUFA_OK) return trouble(code, "lab sheet", "the lab sheet in the book cannot be read; `tufa water` says why");
+    tufa_water_add_lab_error(&out->known);
     out->has_sheet = true;
     out->sheet_day = sheet.day;
     memcpy(out->sheet_source, sheet.source, sizeof out->sheet_source);

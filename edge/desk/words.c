@@ -52,18 +52,18 @@ void say_when(text *t, const tufa_when *w, int64_t today)
 
 void say_due(text *t, const year_row *r, int64_t today)
 {
-    bool leave = r->choice == TUFA_CHOICE_LEAVE;
-    if (!r->date_sure) {
-        text_add(t, leave ? "-" : "no sure date");
-    } else if (r->due_day == 0) {
-        text_add(t, leave ? "-" : "any time");
-    } else if (leave) {
-        text_addf(t, "look again %d", year_of(r->due_day));
-    } else if (r->due_day <= today + 31) {
+    static const int YEAR = 365;
+    if (r->choice == TUFA_CHOICE_LEAVE) {
+        if (r->due_day == 0) text_addf(t, "nothing before %d", year_of(today) + YEAR_HORIZON);
+        else if (r->due_day <= today + YEAR) text_add(t, "look again next year");
+        else text_addf(t, "look again %d", year_of(r->due_day));
+    } else if (!r->date_sure) {
+        text_add(t, "no sure date");
+    } else if (r->due_day == 0 || r->due_day <= today + 31) {
         text_add(t, "this year");
     } else {
         text_add(t, "by ");
-        say_month(t, r->due_day);
+        say_month(t, r->due_day <= today + YEAR ? r->due_day : today + YEAR);
     }
 }
 
@@ -112,14 +112,33 @@ static const char *trouble_words(tufa_fuel fuel)
     return fuel == TUFA_ELECTRIC ? "reaches the lower element" : "is deep enough to rumble over the burner";
 }
 
+/* Why a heater is left alone. */
+static void say_why_wait(text *t, const year_row *r, const tufa_ahead *a, int64_t today, unit_system u)
+{
+    if (r->next == TUFA_CHOICE_REPLACE && r->flat) {
+        say_age(t, r);
+        text_add(t, ", ");
+        odds_of(t, r->p_tank.p50, "to leak within a year; replacing it now or when it leaks costs about the same");
+        return;
+    }
+    bed_now(t, a, u);
+    if (r->trouble.known[1] && r->trouble.years[1] <= 0.0) {
+        text_add(t, r->fuel == TUFA_ELECTRIC ? ", likely at the lower element; taking it out costs more than it saves"
+                                             : ", enough to rumble; taking it out costs more than it saves");
+        return;
+    }
+    text_addf(t, "; it %s ", trouble_words(r->fuel));
+    say_when(t, &r->trouble, today);
+    if (r->next != TUFA_CHOICE_LEAVE && !r->flat) {
+        text_addf(t, "; %s by ", tufa_choice_at(r->next)->key);
+        say_month(t, r->due_day);
+    }
+}
+
 void say_plan_why(text *t, const year_row *r, const tufa_ahead *a, int64_t today, unit_system u)
 {
     switch (r->reason) {
-    case TUFA_REASON_NOTHING_PAYS:
-        bed_now(t, a, u);
-        text_addf(t, "; it %s ", trouble_words(r->fuel));
-        say_when(t, &r->trouble, today);
-        break;
+    case TUFA_REASON_NOTHING_PAYS: say_why_wait(t, r, a, today, u); break;
     case TUFA_REASON_BED_AT_ELEMENT:
         bed_now(t, a, u);
         text_add(t, ", likely at the lower element already; buried elements burn out sooner");
