@@ -162,10 +162,10 @@ static void sharpen(text *t, const ahead_answer *a)
     text_addf(&w, "It rests on %s. ", rests_on_words(v->rests_on));
     if (v->found_surprise > 2.0 && v->found_surprise_index >= 0)
         text_add(&w, "One finding fits badly with the rest: look whether its figure or its day was mistyped. ");
-    if (v->best < TUFA_SHARPEN_COUNT) {
-        text_addf(&w, "What would sharpen it most: %s", tufa_sharpen_at(v->best)->what);
-        if (v->spread_now > 1.0)
-            text_addf(&w, "; the high end, now %.1f times the low end, comes down to %.1f times", v->spread_now, v->spread_after[v->best]);
+    if (a->plan.reading < TUFA_SHARPEN_COUNT) {
+        text_addf(&w, "What would sharpen it most: %s", reading_words(a->plan.reading, a->plan.fuel));
+        if (v->spread_now > 1.0 && v->spread_after[a->plan.reading] > 0.0)
+            text_addf(&w, "; the high end, now %.1f times the low end, comes down to %.1f times", v->spread_now, v->spread_after[a->plan.reading]);
         text_add(&w, ".");
     }
     paragraph(t, &w, 0);
@@ -284,7 +284,7 @@ static void json_line(text *t, const ahead_answer *a)
     json_object_set_new(o, "cost_left_usd", band(&r->left_usd));
     json_object_set_new(o, "best_share", json_real(r->best_share));
     json_object_set_new(o, "rests_on", json_string(RESTS[v->rests_on]));
-    json_object_set_new(o, "reading", v->best < TUFA_SHARPEN_COUNT ? json_string(tufa_sharpen_at(v->best)->key) : json_null());
+    json_object_set_new(o, "reading", r->reading < TUFA_SHARPEN_COUNT ? json_string(tufa_sharpen_at(r->reading)->key) : json_null());
     json_object_set_new(o, "spread_now", json_real(v->spread_now));
     json_object_set_new(o, "known", known_json(a));
     char *s = json_dumps(o, JSON_COMPACT | JSON_REAL_PRECISION(10));

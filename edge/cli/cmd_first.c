@@ -156,7 +156,7 @@ static void entry(text *t, const year_answer *a, const year_row *r, size_t same)
     say_usd_band(&w, &r->left_usd);
     text_add(&w, " if left, over the coming ten years.");
     entry_line(t, "Money: ", &w);
-    text_addf(&w, "%s.", reading_words(r->reading));
+    text_addf(&w, "%s.", reading_words(r->reading, r->fuel));
     entry_line(t, "What would change this most: ", &w);
     caution_titles(&w, r->choice, r->fuel, r->reading);
     text_add(&w, ".");

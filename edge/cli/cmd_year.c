@@ -65,7 +65,7 @@ static void heater_line(const year_row *r, line *l)
     put_usd(l, "cost_left_usd", r->left_usd.p50);
     put_usd(l, "cost_left_p10_usd", r->left_usd.p10);
     put_usd(l, "cost_left_p90_usd", r->left_usd.p90);
-    put_usd(l, "gain_usd", r->gain_usd.p50);
+    put_usd(l, "gain_usd", r->mean_gain_usd);
     put_usd(l, "gain_p10_usd", r->gain_usd.p10);
     put_usd(l, "gain_p90_usd", r->gain_usd.p90);
     put_number(l, "best_share", r->best_share, 3);
@@ -96,7 +96,7 @@ static void sum_line(const year_answer *a, line *l)
     put_number(l, "hours_p90", a->hours.p90, 3);
     put_number(l, "drive_hours", a->drive_hours, 3);
     put_usd(l, "spend_now_usd", a->spend_usd.p50);
-    put_usd(l, "gain_usd", a->gain_usd.p50);
+    put_usd(l, "gain_usd", a->mean_gain_usd);
     put_usd(l, "gain_p10_usd", a->gain_usd.p10);
     put_usd(l, "gain_p90_usd", a->gain_usd.p90);
     put_usd(l, "cost_left_usd", a->left_usd.p50);

@@ -59,7 +59,7 @@ typedef struct year_answer {
     size_t count[TUFA_CHOICE_COUNT], visits;
     size_t unknown_age, no_sheet_waters, waters;
     tufa_band spend_usd, hours, gain_usd, left_usd; /* of all visits together; left_usd: of all heaters */
-    double drive_hours, own_hour_usd;
+    double mean_gain_usd, drive_hours, own_hour_usd;
     bool own_hour_default;
     size_t first[3], firsts;         /* rows to see first */
 } year_answer;

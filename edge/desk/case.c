@@ -271,6 +271,7 @@ tufa_status case_load(store *s, desk_waters *w, const heater_rec *heater, int64_
     case_street(&out->house, out->street);
     RETURN_IF(waters_get(w, heater->water ? heater->water : out->house.water, &out->water));
     out->known = heater_known(heater, today);
+    out->leaking = heater->leaking == YESNO_YES;
     out->site = (tufa_site){.inlet_mean_K = out->house.inlet_K, .inlet_swing_K = out->house.inlet_swing_K,
                             .room_K = out->house.room_K, .pressure_Pa = out->house.static_Pa};
     RETURN_IF(store_household_each(s, heater->house, add_use, out));

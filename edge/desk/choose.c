@@ -23,6 +23,21 @@ static void cut(char *to, size_t room, const char *from)
     to[n] = 0;
 }
 
+/* The reading that narrows the forecast most; a plate that was read needs no second look. */
+static tufa_sharpen best_reading(const tufa_ahead *a)
+{
+    static const double PLATE_READ_YEARS = 1.5;
+    tufa_value age = a->heater.field[TUFA_HEATER_AGE];
+    tufa_sharpen best = TUFA_SHARPEN_COUNT;
+    for (int s = 0; s < TUFA_SHARPEN_COUNT; s++) {
+        double after = a->spread_after[s];
+        if (s == TUFA_SHARPEN_AGE && age.hi - age.lo < PLATE_READ_YEARS) continue;
+        if (after <= 0.0 || after >= a->spread_now) continue;
+        if (best == TUFA_SHARPEN_COUNT || after < a->spread_after[best]) best = (tufa_sharpen)s;
+    }
+    return best;
+}
+
 static void describe(const desk_case *c, const tufa_ahead *a, year_row *r)
 {
     tufa_value age = a->heater.field[TUFA_HEATER_AGE];
@@ -35,7 +50,7 @@ static void describe(const desk_case *c, const tufa_ahead *a, year_row *r)
     r->age_hi_years = (float)age.hi;
     r->age_basis = c->known.field[TUFA_HEATER_AGE].basis;
     r->rests_on = a->rests_on;
-    r->reading = a->best;
+    r->reading = best_reading(a);
     r->depth_m = a->now_depth_m;
     r->kg = a->now_kg;
     r->trouble = r->fuel == TUFA_ELECTRIC ? a->element_reached : a->gas_rumbles;
@@ -44,7 +59,7 @@ static void describe(const desk_case *c, const tufa_ahead *a, year_row *r)
 /* What is proposed saves at least this share of what it costs this year: below that, doing it now or never is the same
  * to within what can be known, and a heater is better left alone. Judgement. */
 static const double WORTH_SHARE = 0.25;
-static const double THIS_YEAR = 1.0, LOOK_WITHIN_YEARS = 1.0;
+static const double THIS_YEAR = 1.0;
 
 static bool worth_it(const tufa_money_option *o)
 {
@@ -71,8 +86,16 @@ static void set_due(const tufa_money_year *m, int64_t today, year_row *r)
     bool by_money = r->choice == m->propose_without_look && r->choice != TUFA_CHOICE_LEAVE;
     double years = by_money ? m->due_latest_years : w->years[0];
     bool within = by_money ? years < YEAR_HORIZON : w->known[0] != 0;
-    r->date_sure = by_money ? m->date_sure != 0 || r->choice == TUFA_CHOICE_ANODE : true;
+    r->date_sure = !by_money || m->date_sure;
     r->due_day = within ? day_in(today, years) : 0;
+}
+
+/* Work on a bed pays on average, but whether trouble is near is anybody's guess: one look comes first. Judgement. */
+static bool date_open(const year_row *r)
+{
+    static const double LIKELY_THIS_YEAR = 0.3;
+    bool bed = r->choice == TUFA_CHOICE_CLEAN || r->choice == TUFA_CHOICE_ELEMENTS;
+    return bed && !r->date_sure && r->trouble.p_this_year < LIKELY_THIS_YEAR && r->reading < TUFA_SHARPEN_COUNT;
 }
 
 static void wait_for(year_row *r, tufa_choice next, bool flat)
@@ -97,9 +120,9 @@ static void settle(const tufa_money_year *m, const desk_case *c, year_row *r)
     set_due(m, c->today, r);
     if (r->choice == TUFA_CHOICE_LEAVE && m->propose != TUFA_CHOICE_LEAVE) {
         wait_for(r, m->propose, true);
-    } else if (r->choice != TUFA_CHOICE_LEAVE && r->date_sure && r->due_day > day_in(c->today, THIS_YEAR)) {
+    } else if (r->choice != TUFA_CHOICE_LEAVE && r->due_day > day_in(c->today, THIS_YEAR)) {
         wait_for(r, r->choice, false);
-    } else if (r->choice != TUFA_CHOICE_LEAVE && !r->date_sure) {
+    } else if (date_open(r)) {
         r->next = r->choice;
         r->choice = TUFA_CHOICE_LOOK;
     }
@@ -126,7 +149,7 @@ static void decide(const tufa_money_year *m, const desk_case *c, const desk_rate
     r->hours = o->hours;
     r->spend_usd = fmax(0.0, o->spend_now_usd - o->hours.p50 * rates->prices.usd[TUFA_PRICE_OWN_HOUR].mid);
     r->best_share = o->best_share;
-    if (r->choice == TUFA_CHOICE_LOOK && !r->date_sure) r->due_day = day_in(c->today, LOOK_WITHIN_YEARS);
+    if (r->choice == TUFA_CHOICE_LOOK) r->due_day = 0;
 }
 
 tufa_status choose(const desk_case *c, const desk_rates *rates, unit_system said, unsigned months, unsigned draws,

@@ -32,7 +32,7 @@ static void who_first(text *t, const year_answer *a)
     const year_row *r = &a->row[a->first[0]];
     text_addf(t, " See %s first (%s, ", r->label, fuel_word(r->fuel));
     say_age(t, r);
-    text_addf(t, "): %s, since %s%s.", tufa_choice_at(r->choice)->what, r->reason == TUFA_REASON_TANK_OLD ? "at " : "", r->why);
+    text_addf(t, "; %s): %s.", tufa_choice_at(r->choice)->key, r->why);
 }
 
 static void what_it_takes(text *t, const year_answer *a)
@@ -43,9 +43,13 @@ static void what_it_takes(text *t, const year_answer *a)
     about_hours(t, a->drive_hours);
     text_add(t, " of driving and ");
     say_usd(t, a->spend_usd.p50);
-    text_add(t, " for parts, heaters and miles; over the coming ten years it saves about ");
-    say_usd_band(t, &a->gain_usd);
-    text_add(t, " against leaving everything alone.");
+    text_add(t, " for parts, heaters and miles. Against leaving everything alone it saves about ");
+    say_usd(t, a->mean_gain_usd);
+    text_add(t, " over the coming ten years, ");
+    say_usd(t, a->gain_usd.p10);
+    text_add(t, " if all of it turns out badly, ");
+    say_usd(t, a->gain_usd.p90);
+    text_add(t, " if all of it turns out well.");
 }
 
 void say_year_letter(text *t, const year_answer *a)

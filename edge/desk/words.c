@@ -41,7 +41,7 @@ void say_when(text *t, const tufa_when *w, int64_t today)
 {
     int lo = year_ahead(today, w->years[0]), mid = year_ahead(today, w->years[1]), hi = year_ahead(today, w->years[2]);
     if (!w->known[0]) text_addf(t, "not before %d", lo);
-    else if (!w->known[1]) text_addf(t, "in %d at the earliest, more likely after %d", lo, mid);
+    else if (!w->known[1]) text_addf(t, "in %d at the earliest", lo);
     else if (w->years[2] <= 0.0 && w->known[2]) text_add(t, "already");
     else if (w->years[1] <= 0.0) text_addf(t, "likely already, else by %d", hi);
     else if (!w->known[2]) text_addf(t, "in about %d (likely %d or later)", mid, lo);
@@ -57,8 +57,8 @@ void say_due(text *t, const year_row *r, int64_t today)
         if (r->due_day == 0) text_addf(t, "nothing before %d", year_of(today) + YEAR_HORIZON);
         else if (r->due_day <= today + YEAR) text_add(t, "look again next year");
         else text_addf(t, "look again %d", year_of(r->due_day));
-    } else if (!r->date_sure) {
-        text_add(t, "no sure date");
+    } else if (r->choice == TUFA_CHOICE_LOOK) {
+        text_add(t, "before any date is set");
     } else if (r->due_day == 0 || r->due_day <= today + 31) {
         text_add(t, "this year");
     } else {
@@ -96,9 +96,10 @@ const char *rests_on_words(tufa_rests_on r)
 
 static void bed_now(text *t, const tufa_ahead *a, unit_system u)
 {
+    const unit_row *unit = unit_said(Q_LENGTH, u);
     text_add(t, "about ");
-    say_length(t, u, a->now_depth_m.p50);
-    text_add(t, " of bed");
+    say_number(t, unit_from_si(unit, a->now_depth_m.p50), 2);
+    text_addf(t, "%s of bed", unit->print);
 }
 
 static void odds_of(text *t, double p, const char *what)
@@ -116,8 +117,6 @@ static const char *trouble_words(tufa_fuel fuel)
 static void say_why_wait(text *t, const year_row *r, const tufa_ahead *a, int64_t today, unit_system u)
 {
     if (r->next == TUFA_CHOICE_REPLACE && r->flat) {
-        say_age(t, r);
-        text_add(t, ", ");
         odds_of(t, r->p_tank.p50, "to leak within a year; replacing it now or when it leaks costs about the same");
         return;
     }
@@ -130,8 +129,7 @@ static void say_why_wait(text *t, const year_row *r, const tufa_ahead *a, int64_
     text_addf(t, "; it %s ", trouble_words(r->fuel));
     say_when(t, &r->trouble, today);
     if (r->next != TUFA_CHOICE_LEAVE && !r->flat) {
-        text_addf(t, "; %s by ", tufa_choice_at(r->next)->key);
-        say_month(t, r->due_day);
+        text_addf(t, "; %s by %d", tufa_choice_at(r->next)->key, year_of(r->due_day));
     }
 }
 
@@ -173,15 +171,13 @@ void say_plan_why(text *t, const year_row *r, const tufa_ahead *a, int64_t today
         odds_of(t, r->p_tank.p50, "to leak within a year; replacing it now and waiting cost about the same");
         break;
     case TUFA_REASON_TANK_OLD:
-        say_age(t, r);
-        text_add(t, ": ");
         odds_of(t, r->p_tank.p50, "to leak within a year; a planned day costs less than a flood");
         break;
     case TUFA_REASON_TANK_LEAKS:
         text_add(t, "water was seen at its shell: a tank that leaks is replaced, whatever the money says");
         break;
     case TUFA_REASON_NO_SURE_DATE:
-        text_addf(t, "what is known leaves the date open; %s", reading_words(r->reading));
+        text_addf(t, "no sure date yet: %s", reading_words(r->reading, r->fuel));
         break;
     case TUFA_REASON_COUNT: break;
     }
@@ -203,8 +199,9 @@ void say_plan_why_to_tenant(text *t, const year_row *r)
 
 /* ---- tables ---- */
 
-const char *reading_words(tufa_sharpen reading)
+const char *reading_words(tufa_sharpen reading, tufa_fuel fuel)
 {
+    if (reading == TUFA_SHARPEN_HEIGHT && fuel != TUFA_ELECTRIC) return "measure the bed with a probe through the drain port";
     const tufa_sharpen_row *row = reading < TUFA_SHARPEN_COUNT ? tufa_sharpen_at(reading) : NULL;
     return row ? row->what : "no single reading would change it";
 }

@@ -8,7 +8,7 @@
 void say_chance(text *t, double p);
 /* Behind "the bed reaches the element": "in about 2031 (likely 2028 to 2036)", "likely already", "not before 2046". */
 void say_when(text *t, const tufa_when *w, int64_t today);
-/* "by March 2027", "this year", "look again 2031", "no sure date", "-" */
+/* "by March 2027", "this year", "look again 2031", "before any date is set" */
 void say_due(text *t, const year_row *r, int64_t today);
 /* "$210 (120 to 380)" of a band of dollars. */
 void say_usd_band(text *t, const tufa_band *usd);
@@ -22,7 +22,7 @@ void say_plan_why_to_tenant(text *t, const year_row *r);
 /* What to bring, for one kind of work on one fuel; "" for nothing. */
 const char *kit_words(tufa_choice choice, tufa_fuel fuel, tufa_sharpen reading);
 /* The reading in words: "measure the bed through the element hole or with a probe". */
-const char *reading_words(tufa_sharpen reading);
+const char *reading_words(tufa_sharpen reading, tufa_fuel fuel);
 /* The id of the work in the table of cautions, NULL where nobody touches the heater. */
 const char *caution_work(tufa_choice choice, tufa_sharpen reading);
 /* What the forecast rests on: "what was found in this tank", "its neighbours on the same water", "the water and published studies" */

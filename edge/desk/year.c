@@ -240,6 +240,7 @@ static void count_row(year_answer *a, year_street *s, const year_row *r)
     s->gain_usd += r->mean_gain_usd;
     add_band(&a->hours, &r->hours);
     add_band(&a->gain_usd, &r->gain_usd);
+    a->mean_gain_usd += r->mean_gain_usd;
 }
 
 /* The rows where most is to be saved. */
