@@ -7,7 +7,7 @@
 
 static const bench_row *const LISTS[] = {
     bench_base, bench_water, bench_tank,
-    bench_ahead,
+    bench_ahead, bench_year,
 };
 
 double bench_now_s(void)

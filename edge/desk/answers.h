@@ -47,6 +47,7 @@ typedef struct year_street {
     char name[STORE_LABEL];
     size_t first, n, visits;         /* rows of year_answer.row */
     double hours, spend_usd, gain_usd;
+    bool leaks;                      /* a tank on it leaks: first */
 } year_street;
 
 typedef struct year_answer {

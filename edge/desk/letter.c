@@ -35,6 +35,8 @@ static void who_first(text *t, const year_answer *a)
     text_addf(t, "; %s): %s.", tufa_choice_at(r->choice)->key, r->why);
 }
 
+static void say_hundreds(text *t, double usd) { say_usd(t, fabs(usd) < 1000.0 ? 10.0 * round(usd / 10.0) : 100.0 * round(usd / 100.0)); }
+
 static void what_it_takes(text *t, const year_answer *a)
 {
     text_add(t, " All of it takes ");
@@ -44,11 +46,11 @@ static void what_it_takes(text *t, const year_answer *a)
     text_add(t, " of driving and ");
     say_usd(t, a->spend_usd.p50);
     text_add(t, " for parts, heaters and miles. Against leaving everything alone it saves about ");
-    say_usd(t, a->mean_gain_usd);
+    say_hundreds(t, a->mean_gain_usd);
     text_add(t, " over the coming ten years, ");
-    say_usd(t, a->gain_usd.p10);
+    say_hundreds(t, a->gain_usd.p10);
     text_add(t, " if all of it turns out badly, ");
-    say_usd(t, a->gain_usd.p90);
+    say_hundreds(t, a->gain_usd.p90);
     text_add(t, " if all of it turns out well.");
 }
 

@@ -214,6 +214,7 @@ static int streets_by_gain(const void *a, const void *b)
 {
     const year_street *x = a, *y = b;
     if ((x->visits > 0) != (y->visits > 0)) return x->visits > 0 ? -1 : 1;
+    if (x->leaks != y->leaks) return x->leaks ? -1 : 1;
     if (x->gain_usd != y->gain_usd) return x->gain_usd > y->gain_usd ? -1 : 1;
     return by_name(x->name, y->name);
 }
@@ -238,19 +239,26 @@ static void count_row(year_answer *a, year_street *s, const year_row *r)
     s->hours += r->hours.p50;
     s->spend_usd += r->spend_usd;
     s->gain_usd += r->mean_gain_usd;
+    s->leaks = s->leaks || r->reason == TUFA_REASON_TANK_LEAKS;
     add_band(&a->hours, &r->hours);
     add_band(&a->gain_usd, &r->gain_usd);
     a->mean_gain_usd += r->mean_gain_usd;
 }
 
-/* The rows where most is to be saved. */
+/* What to see first: a leaking tank before everything, then where most is to be saved. */
+static bool before(const year_row *x, const year_row *y)
+{
+    bool lx = x->reason == TUFA_REASON_TANK_LEAKS, ly = y->reason == TUFA_REASON_TANK_LEAKS;
+    return lx != ly ? lx : x->mean_gain_usd > y->mean_gain_usd;
+}
+
 static void pick_first(year_answer *a)
 {
     size_t most = sizeof a->first / sizeof a->first[0];
     for (size_t i = 0; i < a->n; i++) {
         if (!is_visit(&a->row[i])) continue;
         size_t k = a->firsts < most ? a->firsts++ : most;
-        for (; k > 0 && a->row[i].mean_gain_usd > a->row[a->first[k - 1]].mean_gain_usd; k--)
+        for (; k > 0 && before(&a->row[i], &a->row[a->first[k - 1]]); k--)
             if (k < most) a->first[k] = a->first[k - 1];
         if (k < most) a->first[k] = i;
     }
