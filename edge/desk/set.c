@@ -187,6 +187,7 @@ static tufa_code set_sheet(desk *d, int64_t water, const char *field, const char
         return TUFA_RANGE;
     }
     put_cell(&s, column, value, &a->before);
+    if (a->before.len == 0) a->before_source[0] = 0;
     text_add(&a->after, value);
     snprintf(a->thing, sizeof a->thing, "water");
     snprintf(a->field, sizeof a->field, "%s", field);
@@ -203,7 +204,9 @@ static tufa_code set_sheet(desk *d, int64_t water, const char *field, const char
     return from_status(st, field, value, note);
 }
 
-/* ---- which thing is meant ---- */
+/* ---- what it has ---- */
+
+static bool is_name(const char *field) { return name_is_one_of(field, strlen(field), "name|label"); }
 
 static void list_fields(text *out, const char *const *more)
 {
@@ -256,10 +259,9 @@ static tufa_code set_of_heater(desk *d, int64_t id, const char *field, const cha
     heater_rec heater;
     tufa_status st = store_heater_get(d->s, id, &heater);
     if (st.code) return from_status(st, "heater", "", note);
-    a->heater = id;
     const field_row *own = thing_field(THING_HEATER, field), *house = thing_field(THING_HOUSE, field), *water = thing_field(THING_WATER, field);
     bool shared_water = own && strcmp(own->member, "water") == 0 && heater.water == 0;
-    if (name_is_one_of(field, strlen(field), "name|label")) return set_label(d, THING_HEATER, id, value, a, note);
+    if (is_name(field)) return set_label(d, THING_HEATER, id, value, a, note);
     if (own && !shared_water) return set_field(d, THING_HEATER, id, own, value, a, near, note);
     if (house) return set_field(d, THING_HOUSE, heater.house, house, value, a, near, note);
     if (is_household_field(field)) return set_household(d, &heater, field, value, a, note);
@@ -273,7 +275,7 @@ static tufa_code set_of_heater(desk *d, int64_t id, const char *field, const cha
 static tufa_code set_of_house(desk *d, int64_t id, const char *field, const char *value, set_answer *a, text *near, trouble_note *note)
 {
     const field_row *f = thing_field(THING_HOUSE, field);
-    if (name_is_one_of(field, strlen(field), "name|label")) return set_label(d, THING_HOUSE, id, value, a, note);
+    if (is_name(field)) return set_label(d, THING_HOUSE, id, value, a, note);
     if (f) return set_field(d, THING_HOUSE, id, f, value, a, near, note);
     if (is_household_field(field)) return set_household(d, &(heater_rec){.house = id}, field, value, a, note);
     return unknown_field(field, note);
@@ -282,7 +284,7 @@ static tufa_code set_of_house(desk *d, int64_t id, const char *field, const char
 static tufa_code set_of_water(desk *d, int64_t id, const char *field, const char *value, set_answer *a, text *near, trouble_note *note)
 {
     const field_row *f = thing_field(THING_WATER, field);
-    if (name_is_one_of(field, strlen(field), "name|label")) return set_label(d, THING_WATER, id, value, a, note);
+    if (is_name(field)) return set_label(d, THING_WATER, id, value, a, note);
     if (f) return set_field(d, THING_WATER, id, f, value, a, near, note);
     if (strcmp(field, "hardness") == 0 || sheet_takes(field)) return set_sheet(d, id, field, value, a, note);
     return unknown_field(field, note);
@@ -342,18 +344,73 @@ static tufa_code set_setting(desk *d, const char *field, const char *value, set_
     return a->same ? TUFA_OK : from_status(store_setting_add(d->s, &s), field, value, note);
 }
 
+/* ---- which thing is meant ---- */
+
+typedef enum target_kind { TARGET_PRICE, TARGET_SETTING, TARGET_HEATER, TARGET_HOUSE, TARGET_WATER } target_kind;
+typedef struct target {
+    target_kind kind;
+    int64_t id;
+} target;
+
+/* A heater's own name goes first; a house or a water is meant where the field is one of theirs. */
+static tufa_code find_target(desk *d, const char *name, const char *field, target *out, text *near, trouble_note *note)
+{
+    *out = (target){.kind = TARGET_HEATER};
+    if (name_is_one_of(name, strlen(name), "price|prices")) out->kind = TARGET_PRICE;
+    if (name_is_one_of(name, strlen(name), "setting|settings")) out->kind = TARGET_SETTING;
+    if (out->kind != TARGET_HEATER || store_thing_labelled(d->s, THING_HEATER, name, &out->id).code == TUFA_OK) return TUFA_OK;
+    bool of_house = thing_field(THING_HOUSE, field) || is_household_field(field) || is_name(field);
+    out->kind = TARGET_HOUSE;
+    if (of_house && store_thing_labelled(d->s, THING_HOUSE, name, &out->id).code == TUFA_OK) return TUFA_OK;
+    out->kind = TARGET_WATER;
+    if (store_thing_labelled(d->s, THING_WATER, name, &out->id).code == TUFA_OK) return TUFA_OK;
+    out->kind = TARGET_HEATER;
+    return desk_find(d, THING_HEATER, name, &out->id, near, note);
+}
+
+typedef struct only_heater {
+    int64_t house, id;
+    size_t n;
+} only_heater;
+
+static tufa_status note_heater(void *ctx, const heater_rec *r)
+{
+    only_heater *o = ctx;
+    if (r->house == o->house && r->out_day.basis == TUFA_BASIS_NONE && o->n++ == 0) o->id = r->id;
+    return OK;
+}
+
+set_scope desk_set_scope(desk *d, const char *name, const char *field)
+{
+    target t;
+    trouble_note note = {0};
+    if (find_target(d, name, field, &t, NULL, &note)) return (set_scope){0};
+    const field_row *f = t.kind == TARGET_HEATER ? thing_field(THING_HEATER, field) : NULL;
+    bool leaves = f && strcmp(f->member, "out_day") == 0; /* the plan is then one of others */
+    if (is_name(field) || leaves) return (set_scope){0};
+    if (t.kind == TARGET_HEATER) {
+        bool of_water = !f && !thing_field(THING_HOUSE, field) && !is_household_field(field);
+        return of_water ? (set_scope){.all = true} : (set_scope){.heater = t.id};
+    }
+    if (t.kind != TARGET_HOUSE) return (set_scope){.all = t.kind == TARGET_PRICE || t.kind == TARGET_WATER};
+    only_heater o = {.house = t.id};
+    if (store_heater_each(d->s, note_heater, &o).code || o.n == 0) return (set_scope){0};
+    return o.n == 1 ? (set_scope){.heater = o.id} : (set_scope){.all = true};
+}
+
 static tufa_code set_any(desk *d, const char *name, const char *field, const char *value, set_answer *a, text *near, trouble_note *note)
 {
-    int64_t id;
-    if (name_is_one_of(name, strlen(name), "price|prices")) return set_price(d, field, value, a, note);
-    if (name_is_one_of(name, strlen(name), "setting|settings")) return set_setting(d, field, value, a, note);
-    if (store_thing_labelled(d->s, THING_HEATER, name, &id).code != TUFA_OK) {
-        bool of_house = thing_field(THING_HOUSE, field) || is_household_field(field);
-        if (of_house && store_thing_labelled(d->s, THING_HOUSE, name, &id).code == TUFA_OK) return set_of_house(d, id, field, value, a, near, note);
-        if (store_thing_labelled(d->s, THING_WATER, name, &id).code == TUFA_OK) return set_of_water(d, id, field, value, a, near, note);
+    target t;
+    tufa_code code = find_target(d, name, field, &t, near, note);
+    if (code) return code;
+    switch (t.kind) {
+    case TARGET_PRICE: return set_price(d, field, value, a, note);
+    case TARGET_SETTING: return set_setting(d, field, value, a, note);
+    case TARGET_HEATER: return set_of_heater(d, t.id, field, value, a, near, note);
+    case TARGET_HOUSE: return set_of_house(d, t.id, field, value, a, near, note);
+    case TARGET_WATER: return set_of_water(d, t.id, field, value, a, near, note);
     }
-    tufa_code code = desk_find(d, THING_HEATER, name, &id, near, note);
-    return code ? code : set_of_heater(d, id, field, value, a, near, note);
+    return TUFA_UNKNOWN;
 }
 
 tufa_code desk_set(desk *d, const char *name, const char *field, const char *value, set_answer *out, text *near, trouble_note *note)

@@ -12,7 +12,6 @@ typedef struct set_answer {
     int64_t before_day;
     char before_source[STORE_SOURCE];
     bool same;                          /* the book said so already */
-    int64_t heater;                     /* whose forecast this may change; 0: none, or all */
 } set_answer;
 
 /* `name`: a heater, its house, a house or a water, by label or number; then one of their fields, `people` and
@@ -21,5 +20,12 @@ typedef struct set_answer {
 TUFA_MUST_CHECK tufa_code desk_set(desk *d, const char *name, const char *field, const char *value, set_answer *out, text *near,
                                    trouble_note *note);
 void set_answer_free(set_answer *a);
+
+/* Whose forecast a correction may change: one heater's, that of all (a price, a water), or none. */
+typedef struct set_scope {
+    int64_t heater;
+    bool all;
+} set_scope;
+set_scope desk_set_scope(desk *d, const char *name, const char *field);
 
 #endif

@@ -100,6 +100,8 @@ fails "export replaces nothing"
 b set "Linden Row 5" age "about 12" $day
 code_is 0 "one thing is corrected"
 out_has "2014.*before: 2016.*heaters.csv, 2026-11-25.*stays in the book" "and what was said before is told"
+out_has "What that changed" "and what that changed"
+out_has "  bed today: .* (before: .*)" "such as the bed"
 q "SELECT count(*) FROM heater_fact WHERE field = 'installed_day' AND heater_id = 1"
 out_has "^2$" "both stay in the book"
 b set Linden Row 5 age "about 12" $day
@@ -115,6 +117,14 @@ b set "Linden Row 5" pressure "60 psi" $day
 out_has "pressure: 60 psi; before: 55 psi" "and its house"
 b set "Linden Row 5" hardness "about 20" $day
 code_is 0 "and what is known of its water"
+out_has "in the plan\|nothing of what is proposed" "with what that means for all on that water"
+b set "Linden Row 5" place attic $day
+out_has "changes nothing in its forecast" "some corrections change nothing"
+b set "Linden Row 5" setpoint "about 140 F" --json $day
+out_has '"field":"setpoint".*"changed":\[{"what":' "the answer comes as JSON too"
+b set "Linden Row 5" setpoint 125 $day
+out_has "Legionella.*" "a setpoint carries its caution"
+out_has "scalds" "of both kinds"
 b set "Linden Row 5" setpont 120 $day
 err_has "did you mean setpoint" "the nearest field is offered"
 b set "Linden Row 5" volume 4000 $day
