@@ -8,6 +8,7 @@
 static const bench_row *const LISTS[] = {
     bench_base, bench_water, bench_tank,
     bench_ahead, bench_year,
+    bench_bill,
 };
 
 double bench_now_s(void)

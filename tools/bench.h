@@ -12,6 +12,7 @@ typedef struct bench_row {
 
 /* Each stage's figures, ended by a row without key. */
 extern const bench_row bench_tank[], bench_base[], bench_water[], bench_ahead[], bench_year[];
+extern const bench_row bench_bill[];
 
 double bench_now_s(void); /* monotonic */
 

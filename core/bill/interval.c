@@ -105,7 +105,7 @@ static void follow_levels(tufa_bill_stream *s, double start_s, double length_s)
         level *l = &s->level[i];
         l->since_edge++;
         if (s->run < 2 || l->since_edge < 2) continue;
-        if (!l->on && edge(l, s, 1.0)) {
+        if (edge(l, s, 1.0)) { /* up while on: the end of that run was missed, so it is not counted */
             l->on = 1;
             l->since_edge = 0;
             l->since_s = start_s;
@@ -253,7 +253,7 @@ static double power_quantile(const tufa_bill_stream *s, double p)
 /* A meter with one appliance: nearly all of the time near nothing or near one power. */
 static int one_power(const tufa_bill_stream *s, double *W, double *duty)
 {
-    const double LEAST_W = 300.0, NEAR = 0.20, MOSTLY = 0.95, RESTING = 0.08;
+    const double LEAST_W = 300.0, NEAR = 0.20, MOSTLY = 0.95, RESTING = 0.03;
     double top_s = 0.0, top_J = 0.0, half = 0.5 * power_quantile(s, 0.995), rest_s = 0.0, near_s = 0.0;
     if (2.0 * half < LEAST_W) return 0;
     for (size_t b = (size_t)(half / BIN_W); b < BINS; b++) {

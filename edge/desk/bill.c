@@ -52,27 +52,29 @@ static void answer_part(bill_part *b, const bill_home *home, const daily_temps *
     b->ok = b->trouble.code == TUFA_OK;
 }
 
-/* Most to tell: a change, else what the weather explains best. */
-static size_t most_to_tell(const bill_answer *a)
+/* Most to tell: a change; else the heater's own fuel; else what the weather explains best. */
+static size_t most_to_tell(const bill_answer *a, const bill_home *home)
 {
     size_t best = 0;
     double top = -1.0;
     for (size_t i = 0; i < a->parts; i++) {
         const tufa_bill_result *r = &a->part[i].result;
-        double score = !a->part[i].ok ? -0.5 : r->kind != TUFA_BILL_NONE ? 1.0 + r->probability[r->kind] : r->r2;
+        bool own = home && home->known && bill_units[a->part[i].unit].gas == (home->tank.fuel == TUFA_TANK_GAS);
+        double score = !a->part[i].ok ? -0.5 : r->kind != TUFA_BILL_NONE ? 2.0 + r->probability[r->kind] : r->r2;
+        score += own ? 1.0 : 0.0;
         if (score > top) top = score, best = i;
     }
     return best;
 }
 
-static void compare_parts(bill_answer *a)
+static void compare_parts(bill_answer *a, const bill_home *home)
 {
     const tufa_bill_result *all[BILLS_MOST_FUELS];
     size_t n = 0;
     for (size_t i = 0; i < a->parts; i++)
         if (a->part[i].ok) all[n++] = &a->part[i].result;
     if (n < 2 || tufa_bill_together(n, all, &a->same_date).code != TUFA_OK) a->same_date = 0.0;
-    a->first = most_to_tell(a);
+    a->first = most_to_tell(a, home);
 }
 
 /* ---- bill readings ---- */
@@ -102,7 +104,7 @@ bool desk_bill_file(bill_file *file, const bill_ask *ask, bill_answer *out, trou
         out->part[i] = (bill_part){.unit = f->unit, .p = f->p, .n = f->n, .empty = f->empty};
         answer_part(&out->part[i], ask->home, &out->temps);
     }
-    compare_parts(out);
+    compare_parts(out, ask->home);
     return true;
 }
 

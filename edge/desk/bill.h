@@ -5,6 +5,7 @@
 #include <stdbool.h>
 #include <stdio.h>
 
+#include "edge/desk/desk.h"
 #include "edge/import/bills.h"
 #include "edge/import/interval.h"
 #include "edge/say/trouble.h"
@@ -15,7 +16,7 @@ enum { BILL_MOST_ARRIVALS = 16 };
 /* The house that the bills belong to, as far as it is known. */
 typedef struct bill_home {
     bool known;              /* a heater was named */
-    char label[96];          /* of the heater */
+    char label[STORE_LABEL]; /* of the heater */
     tufa_tank tank;
     double daily_m3;         /* 0: the usual household */
     size_t arrivals;         /* days on which other people came to live there */
@@ -61,5 +62,9 @@ bool desk_bill(FILE *f, const char *name, const bill_ask *ask, bill_answer *out,
 /* The same for bills that the book keeps: `file` is taken over by the answer. */
 bool desk_bill_file(bill_file *file, const bill_ask *ask, bill_answer *out, trouble_note *note);
 void bill_free(bill_answer *a);
+
+/* What the book knows of the house of a heater (label or number), and the bills that it keeps of it (`file` may be NULL).
+ * MISSING names what is not there; labels that come close go to `near`. Give `file` to desk_bill_file or bills_free. */
+TUFA_MUST_CHECK tufa_status desk_bill_home(desk *d, const char *heater, text *near, bill_home *home, bill_file *file);
 
 #endif

@@ -92,18 +92,30 @@ void say_bill_change(text *t, const bill_part *b)
     if (r->probability[r->kind] < 0.8 * change_odds(r)) text_addf(t, " Its shape is less sure (%.0f in 10).", round(10.0 * r->probability[r->kind] / change_odds(r)));
 }
 
-/* What the change costs at the price that the bills show. */
-static void say_money_of_change(text *t, const bill_part *b)
+/* Price of one more unit: money against use over the bills, so that fixed charges do not count; 0 when they do not say. */
+static double price_of_one_more(const bill_part *b)
 {
-    double cost = 0.0, use = 0.0;
+    double n = 0.0, x = 0.0, y = 0.0, xx = 0.0, xy = 0.0;
     for (size_t i = 0; i < b->n; i++) {
         if (!(b->p[i].flags & TUFA_BILL_HAS_COST)) continue;
-        cost += b->p[i].cost;
-        use += b->p[i].use;
+        double use = b->p[i].use / b->p[i].days, cost = b->p[i].cost / b->p[i].days;
+        n += 1.0;
+        x += use;
+        y += cost;
+        xx += use * use;
+        xy += use * cost;
     }
-    if (use <= 0.0 || cost <= 0.0) return;
-    text_add(t, " At what these bills cost, about ");
-    say_money(t, 100.0 * round(fabs(b->result.per_day.mid) * 30.44 * cost / use));
+    double spread = n * xx - x * x;
+    if (n < 3.0 || y <= 0.0 || spread <= 1e-6 * x * x) return 0.0;
+    return fmax((n * xy - x * y) / spread, 0.0);
+}
+
+static void say_money_of_change(text *t, const bill_part *b)
+{
+    double month = fabs(b->result.per_day.mid) * 30.44 * price_of_one_more(b);
+    if (month < 0.5) return;
+    text_add(t, " At what these bills ask for one more unit, about ");
+    say_money(t, 100.0 * round(month));
     text_add(t, " a month.");
 }
 

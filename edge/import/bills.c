@@ -246,6 +246,8 @@ static bool cell_K(table *b, size_t row, int col, double *K)
     int f = b->col[col].fahrenheit;
     if (f < 0)
         return refuse(b, SIZE_MAX, col, TUFA_UNIT, "mean_temp_f or mean_temp_c", "say in the header whether this is Fahrenheit or Celsius");
+    if (!f && number(csv_at(b->t, row, (size_t)col), &x) && x > 55.0 && x <= 130.0)
+        return refuse(b, row, col, TUFA_UNIT, "-62 to 55", "this looks like Fahrenheit under a header that says Celsius");
     if (!cell_number(b, row, col, f ? -80.0 : -62.0, f ? 130.0 : 55.0, &x)) return false;
     *K = f ? K_from_F(x) : K_from_C(x);
     return true;

@@ -3,6 +3,7 @@
 #ifndef EDGE_STORE_RECORDS_H
 #define EDGE_STORE_RECORDS_H
 
+#include <stdbool.h>
 #include <stdint.h>
 
 #include "edge/say/text.h"
@@ -157,6 +158,19 @@ typedef struct stock_rec {
     int64_t visit, day; /* visit 0: none */
     char source[STORE_SOURCE];
 } stock_rec;
+
+/* What the utility says a house used up to a day, in one unit of its bills. */
+typedef struct bill_rec {
+    int64_t id, house, day;
+    double days;        /* 0: since the reading before */
+    char unit[16];      /* "kwh", "therm" ... */
+    double used;        /* in that unit */
+    double mean_K;      /* outdoors; 0 not said */
+    bool has_cost;
+    double cost_cents;
+    unsigned flags;     /* enum tufa_bill_flag */
+    char note[STORE_WORD], source[STORE_SOURCE];
+} bill_rec;
 
 /* A price that replaces a default of tufa_price_at; the newest of an item counts. `item` is the key of that table; the
  * value is in the unit that the key names (dollars a kWh, a piece, a share). */

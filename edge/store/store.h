@@ -102,6 +102,12 @@ TUFA_MUST_CHECK tufa_status store_photo_add(store *s, int64_t visit, const char 
 typedef tufa_status (*store_photo_fn)(void *ctx, const char *file);
 TUFA_MUST_CHECK tufa_status store_photo_each(store *s, int64_t visit, store_photo_fn fn, void *ctx);
 
+/* ---- bill readings ---- */
+
+TUFA_MUST_CHECK tufa_status store_bill_add(store *s, const bill_rec *r, int64_t replaces, int64_t *id);
+typedef tufa_status (*store_bill_fn)(void *ctx, const bill_rec *r);
+TUFA_MUST_CHECK tufa_status store_bill_each(store *s, int64_t house, store_bill_fn fn, void *ctx); /* by unit and day; 0: all houses */
+
 /* ---- prices and settings ---- */
 
 TUFA_MUST_CHECK tufa_status store_price_add(store *s, const price_rec *r);
