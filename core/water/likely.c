@@ -11,6 +11,7 @@
 
 typedef struct like_row {
     source_id source;
+    const char *place;
     double T_C, ph, ca, mg, na, k, alk, so4, cl, no3, sio2; /* mg/L, alkalinity as CaCO3; 0: not reported */
 } like_row;
 static const like_row LIKE[] = {
@@ -267,6 +268,22 @@ tufa_status tufa_water_draws(const tufa_water_known *w, uint64_t key, uint64_t s
     return OK;
 }
 
+/* The waters that weigh most, by name. */
+static void name_nearest(const double *weight, size_t n, tufa_water_filled *out)
+{
+    size_t taken[TUFA_WATER_NAMED];
+    for (size_t k = 0; k < TUFA_WATER_NAMED; k++) {
+        size_t best = n;
+        for (size_t i = 0; i < n; i++) {
+            int before = 0;
+            for (size_t j = 0; j < k; j++) before |= taken[j] == i;
+            if (!before && weight[i] > 0.0 && (best == n || weight[i] > weight[best])) best = i;
+        }
+        taken[k] = best;
+        out->like_name[k] = best < n ? LIKE[best].place : NULL;
+    }
+}
+
 /* The middle: every like water's answer with its weight, amounts averaged in their logarithm. */
 tufa_status tufa_water_fill(const tufa_water_known *w, tufa_water_filled *out)
 {
@@ -298,6 +315,7 @@ tufa_status tufa_water_fill(const tufa_water_known *w, tufa_water_filled *out)
         }
     }
     for (size_t i = 0; i < n; i++) out->like_waters += weight[i] > 0.02 * sum;
+    name_nearest(weight, n, out);
     out->like_weight = sum * sum / squares;
     for (size_t f = 0; f < TUFA_WATER_FIELD_COUNT; f++) {
         double mean = total[f] / sum, *place = water_place(&out->middle, (tufa_water_field)f);

@@ -40,6 +40,7 @@ static void head(text *t, const char *id, const water_answer *a)
     text_addf(&line, " grains hard (%.0f mg/L), alkalinity %.0f mg/L as CaCO3, pH %.1f", hardness_of(m),
               0.5 * mg_caco3_from_mol(m->alkalinity_eq_kgw), m->ph);
     if (!(a->filled.assumed & 1u << TUFA_WATER_PH)) text_addf(&line, " at %.0f F", F_from_K(m->T_K));
+    if (a->charge_told) text_addf(&line, "; its charges balance within %.0f %%", ceil(fabs(a->charge_error_pct)));
     paragraph(t, text_str(&line));
     text_free(&line);
 }
@@ -106,7 +107,10 @@ static void rests_on(text *t, const water_answer *a)
         size_t k = 0;
         for (int f = 0; f < TUFA_WATER_FIELD_COUNT; f++)
             if ((assumed >> f) & 1u) text_addf(&line, "%s%s", k++ ? (k == n ? " and " : ", ") : "", FIELD_WORDS[f]);
-        text_addf(&line, " (%zu waters were near enough to count). ", a->filled.like_waters);
+        text_addf(&line, " (%zu were near enough to count, nearest", a->filled.like_waters);
+        for (size_t i = 0; i < TUFA_WATER_NAMED && a->filled.like_name[i]; i++)
+            text_addf(&line, "%s %s", i ? ";" : "", a->filled.like_name[i]);
+        text_add(&line, "). ");
     } else if (assumed) {
         text_add(&line, "No temperature is given with the pH; 77 F, the laboratory's, is assumed. ");
     } else {
@@ -235,6 +239,10 @@ void water_put_json(text *out, const char *id, const water_answer *a, const char
         put_state(o, a, &a->at[i]);
         json_object_set_new(o, "assumed", assumed_list(a));
         json_object_set_new(o, "like_waters", json_integer((json_int_t)a->filled.like_waters));
+        json_t *names = json_array();
+        for (size_t k = 0; k < TUFA_WATER_NAMED && a->filled.like_name[k]; k++)
+            json_array_append_new(names, json_string(a->filled.like_name[k]));
+        json_object_set_new(o, "like_water_names", names);
         json_object_set_new(o, "notes", remark_list(remarks));
         bool asks = a->look.ask != TUFA_WATER_FIELD_COUNT;
         text sentence = {0};

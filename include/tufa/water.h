@@ -132,11 +132,13 @@ TUFA_MUST_CHECK tufa_status tufa_water_ccpp_draws(const tufa_water_known *w, tuf
                                                   tufa_arena *scratch, double *ccpp_mg_L);
 
 /* The middle of what is known and filled in: one analysis to show and to compute from. */
+#define TUFA_WATER_NAMED 3
 typedef struct tufa_water_filled {
     tufa_analysis middle;
     unsigned assumed;          /* bit i: field i was filled from like waters */
     size_t like_waters;        /* published analyses that carry weight */
     double like_weight;        /* their effective number */
+    const char *like_name[TUFA_WATER_NAMED]; /* those that weigh most, nearest first; static text, NULL past the last */
 } tufa_water_filled;
 TUFA_MUST_CHECK tufa_status tufa_water_fill(const tufa_water_known *w, tufa_water_filled *out);
 

@@ -70,6 +70,7 @@ done
 run water --hardness "very hard"
 out_has "Call the water works and" "the answer ends with a sentence for the telephone"
 out_has "total alkalinity" "which asks for one figure"
+out_has "nearest" "the published waters it leans on are named"
 run water --hardness 20 --softened --json
 near "behind a softener nothing comes" "$(key 'if .ccpp_mg_l < 1 then 1 else 0 end')" 1 0
 run water --hardness 20 --at 140F

@@ -161,7 +161,7 @@ static tufa_status log_k(row_inputs *in, double *value)
         ALL_SPECIES(X)
 #undef X
     };
-    static const char *const PHASES[PHASE_COUNT] = {"CALCITE", "ARAGONITE", "CO2_GAS"};
+    static const char *const PHASES[PHASE_COUNT] = {"CALCITE", "ARAGONITE", "CO2_GAS", "GYPSUM", "ANHYDRITE", "BRUCITE", "SILICA"};
     const constants_set *set = water_sets[set_of(in)];
     const char *name = row_text(in, "of");
     double T_K = K(row_number(in, "T_C"));
