@@ -200,9 +200,10 @@ static void say_rough_day(text *out, double si, double spread_days)
 
 static void say_bounds(text *out, const unit_row *u, double lo, double hi, double step)
 {
-    say_number(out, to_step(lo, step), 4);
+    int digits = step > 0.0 ? 4 : 3;
+    say_number(out, to_step(lo, step), digits);
     text_add(out, " to ");
-    say_number(out, to_step(hi, step), 4);
+    say_number(out, to_step(hi, step), digits);
     text_add(out, u->print);
 }
 
@@ -241,7 +242,8 @@ void say_value(text *out, unit_system s, quantity q, tufa_value v)
         say_quantity(out, s, q, v.mid);
         return;
     }
-    bool worked_out = v.basis == TUFA_BASIS_LEARNED; /* rounded by its spread; what was said keeps its digits */
+    /* What was worked out or assumed is rounded by its spread; what a person said keeps its digits. */
+    bool worked_out = v.basis != TUFA_BASIS_GIVEN && v.basis != TUFA_BASIS_ABOUT && v.basis != TUFA_BASIS_RANGE;
     if (quantities[q].family == Q_DAY) {
         say_rough_day(out, v.mid, v.hi - v.lo);
         text_add(out, " (likely ");
