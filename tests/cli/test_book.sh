@@ -101,7 +101,7 @@ b set "Linden Row 5" age "about 12" $day
 code_is 0 "one thing is corrected"
 out_has "2014.*before: 2016.*heaters.csv, 2026-11-25.*stays in the book" "and what was said before is told"
 out_has "What that changed" "and what that changed"
-out_has "  bed today: .* (before: .*)" "such as the bed"
+out_has "  trouble: .* (before: .*)" "such as when trouble comes"
 q "SELECT count(*) FROM heater_fact WHERE field = 'installed_day' AND heater_id = 1"
 out_has "^2$" "both stay in the book"
 b set Linden Row 5 age "about 12" $day
