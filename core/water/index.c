@@ -107,19 +107,14 @@ double water_conductivity(const amounts *at_25, const tufa_analysis *a, const me
         double z = fabs((double)species_charge[s]);
         if (z > 0.0) sum += DIFFUSION_1E9[s] * z * z * at_25->m[s] * exp(at_25->ln_gamma[s] * 0.6 / sqrt(z));
     }
-    double chloride_like = exp(0.6 * water_ln_gamma(w, SP_K, at_25->I)); /* K+ and Cl- share their activity parameters nearly */
+    double chloride_like = exp(0.6 * water_ln_gamma(w, SP_K, at_25->I)); /* K+ has the activity parameters of Cl-, to within 0.1 % */
     sum += (CL_DIFFUSION_1E9 * a->cl_mol_kgw + NO3_DIFFUSION_1E9 * a->no3_mol_kgw) * chloride_like;
     return 1e-9 * F2_RT * 1000.0 * 1e4 * sum; /* mol/kgw as mol/L: 1000 mol/m3; S/m to uS/cm */
 }
 
-double water_langelier(double ph, double T_K, double tds_mg_L, double ca_mol_kgw, double alkalinity_eq_kgw)
+double tufa_water_langelier(double ph, double T_K, double tds_mg_L, double ca_mol_kgw, double alkalinity_eq_kgw)
 {
     double A = (log10(tds_mg_L) - 1.0) / 10.0, B = -13.12 * log10(C_from_K(T_K) + 273.0) + 34.55;
     double C = log10(mg_caco3_from_mol(ca_mol_kgw)) - 0.4, D = log10(0.5 * mg_caco3_from_mol(alkalinity_eq_kgw));
     return ph - ((9.3 + A + B) - (C + D));
-}
-
-double tufa_water_langelier(double ph, double T_K, double tds_mg_L, double ca_mol_kgw, double alkalinity_eq_kgw)
-{
-    return water_langelier(ph, T_K, tds_mg_L, ca_mol_kgw, alkalinity_eq_kgw);
 }

@@ -19,7 +19,4 @@ double water_get(const tufa_analysis *a, tufa_water_field f);
  * from its diffusion coefficient, times amount, times activity coefficient to the power 0.6 / sqrt|z|). */
 double water_conductivity(const amounts *at_25, const tufa_analysis *a, const medium *w);
 
-/* Langelier index in its simple form; 8.4 of its four terms are rounded by its authors, so +-0.1 is its own accuracy. */
-double water_langelier(double ph, double T_K, double tds_mg_L, double ca_mol_kgw, double alkalinity_eq_kgw);
-
 #endif

@@ -281,7 +281,8 @@ ALWAYS_INLINE void guess_at_ph(lanes *b, const int width)
     }
 }
 
-/* From `from` to `to` everything is copied but what a temperature sets. */
+/* Starting values for another temperature: ln h and ln CO3 follow the changes of K1 and K2 (constants of the old one handed
+ * in), the more after K1 the more carbon dioxide outweighs carbonate. */
 ALWAYS_INLINE void shift_for_heat(lanes *b, const int width, const double *ln_k_hco3, const double *ln_k_co2)
 {
     for (int l = 0; l < width; l++) {

@@ -77,7 +77,7 @@ typedef struct constants_set {
 extern const constants_set *const water_sets[TUFA_CONSTANTS_COUNT];
 extern const signed char species_charge[SPECIES_COUNT];
 
-/* The same set at one temperature: natural logarithms of K, and A, B of the activity formula (A for log10). */
+/* One fit at one temperature, and A (for log10) and B of the activity formula. */
 double water_log10_k(const double a[FIT_TERMS], double T_K);
 void water_debye_hueckel(double T_K, double *A, double *B);
 

@@ -1,11 +1,7 @@
 /* `tufa water`: what a water does when it is heated; from a lab sheet, from a few figures, or from a word. */
 #include <errno.h>
-#include <jansson.h>
-#include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
-#include "core/base/units.h"
 #include "edge/cli/cli.h"
 #include "edge/cli/water_text.h"
 #include "edge/import/csv.h"
@@ -103,6 +99,17 @@ static bool answer_one(const asked *a, const char *id, const char *where, const 
 
 /* ---- a file ---- */
 
+/* A remark may be as long as it likes. */
+static bool is_remark(const char *header)
+{
+    char plain[STORE_CELL];
+    csv_plain_name(header, plain, sizeof plain);
+    static const char *const REMARKS[] = {"note", "notes", "description", "flags", "source", "comment", "comments", "remarks"};
+    for (size_t i = 0; i < sizeof REMARKS / sizeof REMARKS[0]; i++)
+        if (strcmp(plain, REMARKS[i]) == 0) return true;
+    return false;
+}
+
 static bool sheet_from_row(const csv *t, size_t row, const char *name, sheet_rec *out, trouble_note *note)
 {
     *out = (sheet_rec){0};
@@ -111,9 +118,7 @@ static bool sheet_from_row(const csv *t, size_t row, const char *name, sheet_rec
         if (!*cell) continue;
         if (out->n == SHEET_CELLS || strlen(cell) >= STORE_CELL || strlen(t->header[j]) >= STORE_CELL) {
             bool many = out->n == SHEET_CELLS;
-            char plain[STORE_CELL];
-            csv_plain_name(t->header[j], plain, sizeof plain);
-            if (!many && (strcmp(plain, "note") == 0 || strcmp(plain, "description") == 0 || strcmp(plain, "flags") == 0 || strcmp(plain, "source") == 0)) continue;
+            if (!many && is_remark(t->header[j])) continue;
             note_set(note, TUFA_RANGE, t->header[j], cell, many ? "48 filled columns" : "63 bytes", many ? "there are too many columns" : "this is too long");
             csv_where(note, name, t->line[row]);
             return false;

@@ -394,6 +394,14 @@ static void notice_softener(const gathered *g, tufa_value alk, tufa_water_known 
     remark(remarks, "The hardness given is taken as that of the water going into the softener.");
 }
 
+/* Calcium told as calcium carbonate under a plain name: it then exceeds the whole hardness. */
+static void notice_calcium(const gathered *g, text *remarks)
+{
+    static const double MORE_THAN_ALL = 1.05;
+    if (!told(g, TELLS_CA) || !told(g, TELLS_HARDNESS) || g->told[TELLS_CA].mid <= MORE_THAN_ALL * g->told[TELLS_HARDNESS].mid) return;
+    remark(remarks, "Calcium alone comes to more than the whole hardness: if it is given as CaCO3, name the column ca_mg_l_caco3.");
+}
+
 /* A pH taken on the bench after the gas has left is too high; such a water looks far above balance. */
 static void notice_lost_gas(const tufa_water_known *w, text *remarks)
 {
@@ -430,6 +438,7 @@ static void put_together(gathered *g, tufa_water_known *out, text *remarks)
     out->sand_mg_L = g->told[TELLS_SAND].mid;
     out->rust_mg_L = g->told[TELLS_RUST].mid + g->rust_from_iron;
     notice_charge(g, alk, remarks);
+    notice_calcium(g, remarks);
     notice_softener(g, alk, out, remarks);
     if (g->bare_alkalinity) remark(remarks, "The alkalinity is taken as mg/L of CaCO3, as US laboratories give it.");
     notice_lost_gas(out, remarks);

@@ -50,6 +50,8 @@ sheet "id,$MAIN,so4_mg_l,alkalinity_mg_l_caco3,hco3_mg_l\nA,7.44,12,56.8,10.8,34
 out_has "Two alkalinities" "two alkalinities are noticed"
 sheet "id,$MAIN,so4_mg_l,alkalinity_mg_l_caco3\nA,8.1,12,<0.1,<1,150,29,15,254\n" && heat
 out_has "through a softener" "softened water is noticed"
+sheet "id,ph,ca_mg_l,hardness_mg_l_caco3,alkalinity_mg_l_caco3\nA,7.3,190,250,220\n" && heat
+out_has "ca_mg_l_caco3" "calcium given as CaCO3 is noticed"
 sheet "id,ph,temp_c,ca_mg_l,alkalinity_mg_l_caco3\nA,8.3,25,90,260\n" && heat
 out_has "lost gas" "a pH from the bench is noticed"
 sheet "id,ph,ca_mg_l,alkalinity_mg_l\nA,7.3,90,260\n" && heat
