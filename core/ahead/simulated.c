@@ -7,13 +7,15 @@
 
 static const double MOST_BED_SHARE = 0.55; /* of the tank; the table of days ends a little above */
 
-static tufa_tank as_tank(const tufa_tank_ask *ask)
+tufa_tank tufa_ahead_as_tank(const tufa_tank_ask *ask)
 {
     const tufa_value *f = ask->heater->field;
     int electric = ask->heater->fuel == TUFA_ELECTRIC;
     double power_W = f[electric ? TUFA_HEATER_ELEMENT_POWER : TUFA_HEATER_BURNER].mid;
     tufa_tank t = tufa_tank_like(electric ? TUFA_TANK_ELECTRIC : TUFA_TANK_GAS, f[TUFA_HEATER_VOLUME].mid, power_W, ask->setpoint_K);
     t.loss_W_K = f[TUFA_HEATER_LOSS].mid;
+    t.inlet_K = ask->inlet_K;
+    t.ambient_K = ask->room_K;
     if (!electric) {
         t.recovery_efficiency = f[TUFA_HEATER_RECOVERY].mid;
         return t;
@@ -28,7 +30,7 @@ tufa_status tufa_ahead_simulated_tank(void *ctx, const tufa_tank_ask *ask, tufa_
 {
     tufa_tank_cache *cache = ctx;
     if (!cache) return trouble(TUFA_MISSING, "tank_ctx", "a table of simulated days");
-    tufa_tank tank = as_tank(ask);
+    tufa_tank tank = tufa_ahead_as_tank(ask);
     tufa_tank_draw draws[TUFA_TANK_MAX_DRAWS];
     /* people mix at the tap: from a hotter tank they take less, so that the heat they want is kept */
     tufa_tank_use use = {.draws = draws, .n = tufa_tank_draws_for(ask->draw_m3_day, draws), .tempered_K = ask->setpoint_K};

@@ -73,6 +73,7 @@ tufa_status tufa_tank_cache_init(void *memory, size_t bytes, tufa_tank_cache *ou
 {
     if (!memory || bytes < 2 * sizeof(entry) || (uintptr_t)memory % _Alignof(entry) != 0)
         return trouble(TUFA_MEMORY, "memory", "room for at least two days, aligned as a double, is needed");
+    memset(memory, 0, bytes); /* an entry whose key is zero is free */
     *out = (tufa_tank_cache){.entries = memory, .room = bytes / sizeof(entry)};
     return OK;
 }

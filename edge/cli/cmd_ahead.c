@@ -96,6 +96,29 @@ static void hot_water(text *t, const ahead_answer *a)
     paragraph(t, &w, 0);
 }
 
+/* What the simulated tank says of the heater as it stands. */
+static void what_it_gives(text *t, const ahead_answer *a)
+{
+    const desk_hot *h = &a->hot;
+    text w = {0};
+    double lost = h->first_draw_clean_m3 - h->first_draw_m3;
+    text_add(&w, "Set to ");
+    say_temperature(&w, a->units, h->setpoint_K);
+    text_add(&w, " it gives ");
+    say_volume(&w, a->units, h->first_draw_m3);
+    text_add(&w, " of hot water in one draw");
+    if (lost > 1e-3) text_add(&w, "; the bed takes "), say_volume(&w, a->units, lost), text_add(&w, " of it");
+    if (h->recovery_s > 0.0) text_addf(&w, "; from all cold it is hot after %.1f hours", h->recovery_s / 3600.0);
+    text_add(&w, ". Its hottest water, ");
+    say_temperature(&w, a->units, h->hottest_K);
+    if (h->adult.below_table) text_add(&w, ", is cooler than the tables of burns begin");
+    else text_addf(&w, ", burns an adult in %s%.3g seconds (%s)", h->adult.above_table ? "less than " : "about ", h->adult.time_s, h->adult.source);
+    text_addf(&w, ". The bottom of the tank stands %.0f hours a day where Legionella grows, the whole tank %.0f on average.",
+              h->growth_bottom_s / 3600.0, h->growth_mean_s / 3600.0);
+    if (h->noise_margin_K > 0.0) text_add(&w, " Water boils under the deposit while it heats: that is heard.");
+    paragraph(t, &w, 0);
+}
+
 static bool terminal_is_utf8(void)
 {
     static const char *const NAMES[] = {"LC_ALL", "LC_CTYPE", "LANG"};
@@ -194,6 +217,7 @@ static void words(text *t, const ahead_answer *a)
     bed_now(t, a);
     chances(t, a);
     hot_water(t, a);
+    what_it_gives(t, a);
     picture(t, a);
     text_add(t, "\n");
     proposal(t, a);
@@ -267,6 +291,13 @@ static void json_line(text *t, const ahead_answer *a)
     json_object_set_new(o, "hot_l_day", band(&v->litres_day));
     json_object_set_new(o, "energy_j_year", band(&v->energy_J_year));
     json_object_set_new(o, "lost_volume_share", band(&v->lost_share));
+    json_object_set_new(o, "hot", json_pack("{s:f,s:f,s:f,s:f,s:f,s:f,s:f,s:f,s:f,s:f}", "setpoint_c", a->hot.setpoint_K - 273.15,
+                                            "first_draw_l", 1e3 * a->hot.first_draw_m3, "first_draw_lost_l",
+                                            1e3 * (a->hot.first_draw_clean_m3 - a->hot.first_draw_m3), "recovery_h",
+                                            a->hot.recovery_s / 3600.0, "in_j_year", a->hot.in_J_year, "in_clean_j_year",
+                                            a->hot.in_J_year_clean, "hottest_c", a->hot.hottest_K - 273.15, "scald_adult_s",
+                                            a->hot.adult.time_s, "growth_bottom_h_day", a->hot.growth_bottom_s / 3600.0,
+                                            "growth_mean_h_day", a->hot.growth_mean_s / 3600.0));
     json_object_set_new(o, "gas_loss_share", band(&v->gas_loss_share));
     json_object_set_new(o, "bed_kg_by_year", by_year(v->kg, v->months));
     json_object_set_new(o, "bed_depth_m_by_year", by_year(v->depth_m, v->months));

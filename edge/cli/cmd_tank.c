@@ -4,8 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "edge/cli/cli.h"
-#include "edge/desk/tank.h"
+#include "edge/cli/book_args.h"
+#include "edge/desk/answers.h"
 #include "edge/pool/pool.h"
 #include "edge/desk/tank_words.h"
 
@@ -182,8 +182,27 @@ static int all_cases(cli *c, FILE *f, const char *name)
     return code;
 }
 
+/* One heater of the book, with the bed that it is thought to have today. */
+static int from_book(cli *c, const char *label)
+{
+    desk d;
+    static job j;
+    batch b = {.jobs = &j, .json = cli_opt(c, OPT_JSON) != NULL};
+    text near = {0};
+    int code = cli_open(c, false, &d);
+    if (code) return code;
+    b.ask = (tank_ask){.series = cli_opt(c, OPT_SERIES) != NULL && b.json, .rating = true};
+    if (desk_heater_day(&d, label, &j.given, &near, &j.note) == TUFA_OK) tank_case_moved(&j.given), simulate_one(&b, 0, 0);
+    desk_close(&d);
+    code = put_batch(c, &b, 1, 0, 0);
+    if (near.len) fprintf(c->err, "%s", text_str(&near));
+    text_free(&near);
+    return code;
+}
+
 int cmd_tank(cli *c)
 {
+    if (cli_opt(c, OPT_HEATER)) return from_book(c, cli_opt(c, OPT_HEATER));
     const char *name = c->operands ? c->operand[0] : "-";
     if (strcmp(name, "-") == 0) return all_cases(c, c->in, "standard input");
     FILE *f = fopen(name, "r");

@@ -6,6 +6,7 @@
 #include "edge/desk/choose.h"
 #include "edge/desk/find.h"
 #include "edge/import/sheet.h"
+#include "edge/say/day.h"
 
 static tufa_status answer(desk *d, int64_t id, ahead_answer *out)
 {
@@ -22,6 +23,8 @@ static tufa_status answer(desk *d, int64_t id, ahead_answer *out)
     if (!arena.base) return trouble(TUFA_MEMORY, "view ahead", NULL);
     RETURN_IF(choose(&out->c, &rates, d->units, YEAR_MONTHS, YEAR_DRAWS, case_trip_share(shared), &arena,
                      &out->ahead, &out->money, &out->plan));
+    RETURN_IF(desk_hot_look(&out->ahead.heater, &out->c.site, out->ahead.heater.field[TUFA_HEATER_SETPOINT].mid,
+                            1e-3 * out->ahead.litres_day.p50, out->ahead.now_bed_m3.p50, &out->hot));
     RETURN_IF(water_look(out->c.water, out->ahead.heater.field[TUFA_HEATER_SETPOINT].mid, &out->water));
     text ask = {0};
     sheet_ask(&ask, out->water.ask);
@@ -48,4 +51,19 @@ void ahead_free(ahead_answer *a)
     waters_end(&a->waters);
     free(a->memory);
     *a = (ahead_answer){0};
+}
+
+tufa_code desk_heater_day(desk *d, const char *name, tank_case *out, text *near, trouble_note *note)
+{
+    ahead_answer a;
+    int year, month, day;
+    tufa_code code = desk_ahead(d, name, &a, near, note);
+    if (code != TUFA_OK) return code;
+    ymd_from_day(d->today, &year, &month, &day);
+    desk_hot_case(&a.ahead.heater, &a.c.site, a.ahead.heater.field[TUFA_HEATER_SETPOINT].mid, 1e-3 * a.ahead.litres_day.p50,
+                  a.ahead.now_bed_m3.p50, month - 1, out);
+    snprintf(out->id, sizeof out->id, "%s", a.c.heater.label);
+    tank_case_moved(out);
+    ahead_free(&a);
+    return TUFA_OK;
 }

@@ -4,6 +4,7 @@
 
 #include "edge/desk/case.h"
 #include "edge/desk/desk.h"
+#include "edge/desk/hot.h"
 #include "edge/say/trouble.h"
 
 /* One run for the year plan and for one heater, so that both tell the same figures. */
@@ -95,6 +96,7 @@ typedef struct ahead_answer {
     tufa_money_year money;
     tufa_water_outlook water;        /* at the heater's setpoint */
     char water_ask[400];             /* the one figure to ask the water works for, as a sentence; "" for none */
+    desk_hot hot;                    /* what it gives and costs now, out of the simulated tank */
     known_line known[DESK_KNOWN_LINES];
     size_t knowns;
     void *memory;
@@ -104,6 +106,8 @@ typedef struct ahead_answer {
 /* `name`: what desk_find takes; on anything but OK the note says why and `near` gets the labels that come close. */
 TUFA_MUST_CHECK tufa_code desk_ahead(desk *d, const char *name, ahead_answer *out, text *near, trouble_note *note);
 void ahead_free(ahead_answer *a);
+/* The heater with today's bed as a case of `tufa tank`, on a day of this month. */
+TUFA_MUST_CHECK tufa_code desk_heater_day(desk *d, const char *name, tank_case *out, text *near, trouble_note *note);
 
 /* The one figure to ask the water works for, over all waters of the book, as a sentence to say; nothing where nothing is
  * worth asking. */

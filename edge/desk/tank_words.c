@@ -115,9 +115,9 @@ static void at_the_tap(text *t, text *w, unit_system u, const tank_answer *a)
     say_temperature(w, u, 313.15);
     text_add(w, " or more.");
     paragraph_of(t, w);
-    text_add(w, "Burns at the hottest, the shortest time in any table:");
-    say_burn(w, "an adult", &a->adult);
-    say_burn(w, "an infant", &a->infant);
+    text_add(w, "Burns at the hottest, by the shortest time in any table.");
+    say_burn(w, "An adult", &a->adult);
+    say_burn(w, "An infant", &a->infant);
     text_add(w, " Measure at the tub; local codes want a mixing valve there, a heater's thermostat does not count as one.");
     if (r->max_outlet_K > 333.15 && r->max_outlet_K > a->model.tank.setpoint_K + 8.0)
         text_add(w, " Far hotter than set: stop using it until the cause is found.");
@@ -262,7 +262,7 @@ static void marks(text *t, rows *r, const tank_case *c, const tank_answer *a)
     if (!gas && k->lower_W > 0.0) mark(t, r, k->lower_height_m, "lower element");
     if (upper) mark(t, r, k->upper_sensor_m, "upper thermostat");
     mark(t, r, k->lower_sensor_m, gas ? "gas valve's sensor" : "lower thermostat");
-    mark(t, r, a->model.tank.inlet_height_m, "cold water comes in");
+    mark(t, r, fmax(a->model.tank.inlet_height_m, a->model.bed_depth_m), "cold water comes in");
 }
 
 void say_tank_picture(text *t, unit_system u, const tank_case *c, const tank_answer *a)

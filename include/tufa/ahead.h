@@ -5,6 +5,7 @@
 
 #include "tufa/base.h"
 #include "tufa/deposit.h"
+#include "tufa/tank.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -88,6 +89,8 @@ typedef struct tufa_tank_table {
 } tufa_tank_table;
 TUFA_MUST_CHECK tufa_status tufa_ahead_table_tank(void *ctx, const tufa_tank_ask *ask, tufa_tank_month *out);
 
+/* The heater as the tank stage sees it, clean; setpoint, inlet and room of the ask. */
+tufa_tank tufa_ahead_as_tank(const tufa_tank_ask *ask);
 /* Days simulated by the tank stage, out of its cache; ctx is a tufa_tank_cache. Some milliseconds for a heater that the
  * cache does not know yet. */
 TUFA_MUST_CHECK tufa_status tufa_ahead_simulated_tank(void *ctx, const tufa_tank_ask *ask, tufa_tank_month *out);

@@ -78,4 +78,21 @@ run tank "$tmp/case.json" --json
 code_is 2 "one bad case among good ones is told"
 cp "$tmp/out" "$tmp/good.out"
 true_that "and the others are answered" sh -c "test \"\$(jq -r .id '$tmp/good.out' | tr '\n' ' ')\" = 'good last '"
+
+# From the book.
+mkdir "$tmp/b"
+printf 'label,hardness_mg_l\nNorth,400\n' >"$tmp/b/waters.csv"
+printf 'house,water\nLane 1,North\n' >"$tmp/b/houses.csv"
+printf 'heater,house,fuel,installed,volume_gal\nLane 1,Lane 1,electric,2012,50\nLane 1 rear,Lane 1,gas,2016,40\n' >"$tmp/b/heaters.csv"
+run book new "$tmp/t.book"
+run book import "$tmp/b" --book "$tmp/t.book"
+code_is 0 "a small book"
+run tank --heater "Lane 1" --book "$tmp/t.book" --today 2026-02-10 --json --rating
+says '.id == "Lane 1" and .in_kwh > 5 and .in_kwh < 20 and (.balance_j | fabs) < 1' "a heater of the book with its bed"
+run tank --heater "Lane 1 rear" --book "$tmp/t.book"
+out_has "Bottom plate" "in words"
+run tank --heater "Lane 9" --book "$tmp/t.book"
+fails "a heater that the book does not know"
+run ahead "Lane 1" --book "$tmp/t.book" --json
+says '.hot.first_draw_l > 80 and .hot.recovery_h > 0.5 and .hot.growth_bottom_h_day >= 0 and .hot.in_j_year > 5e9' "the view ahead tells what the tank gives"
 done_testing
