@@ -183,6 +183,26 @@ static void take_ph(making *m, const donor *d, const double *z, int softened)
     m->a.T_K = d->a.T_K;
 }
 
+/* Alkalinity that hydroxide and what it binds take up, generously: activities are left out. */
+static double hydroxide(const tufa_analysis *a)
+{
+    static const double ROOM = 1.5, NEGLIGIBLE_PH = 7.0;
+    if (a->ph < NEGLIGIBLE_PH) return 0.0;
+    const dissolved_row *row = water_sets[TUFA_CONSTANTS_2025]->dissolved;
+    double T = a->T_K, oh = exp(LN10 * (water_log10_k(row[SP_OH].a, T) + a->ph));
+    double mg = a->mg_mol_kgw * exp(LN10 * (water_log10_k(row[SP_MGOH].a, T) + a->ph));
+    return ROOM * (oh + fmin(mg, a->mg_mol_kgw) + a->ca_mol_kgw * exp(LN10 * (water_log10_k(row[SP_CAOH].a, T) + a->ph)));
+}
+
+/* A pH and an alkalinity of which at least one was filled in must be able to stand together. */
+static void agree(making *m)
+{
+    double need = hydroxide(&m->a), have = m->a.alkalinity_eq_kgw;
+    if (need <= 0.5 * have) return;
+    if (!(m->known & BIT(PH))) m->a.ph -= log10(need / (0.5 * have));
+    else if (!(m->known & BIT(ALKALINITY))) m->a.alkalinity_eq_kgw = 2.0 * need;
+}
+
 static making begin(const tufa_water_known *w, const double u[TUFA_WATER_FIELD_COUNT])
 {
     making m = {.a = {.sand_mg_L = w->sand_mg_L, .rust_mg_L = w->rust_mg_L, .tds_mg_L = w->tds_mg_L}};
@@ -214,14 +234,12 @@ static tufa_status known_in_range(const tufa_water_known *w)
     return OK;
 }
 
-/* Room for hydroxide and what it binds: a draw nearer to the edge than this is drawn again. */
 static tufa_status livable(const tufa_analysis *a)
 {
     RETURN_IF(tufa_water_check(a));
-    tufa_analysis tight = *a;
-    tight.alkalinity_eq_kgw *= 0.4;
-    if (a->ph > 9.0) RETURN_IF(tufa_water_check(&tight));
-    return OK;
+    if (a->alkalinity_eq_kgw > hydroxide(a)) return OK;
+    return (tufa_status){.code = TUFA_CONFLICT, .field = "ph", .got = a->ph, .lo = 4.0, .hi = 11.5,
+                         .why = "this pH needs more alkalinity than is given"};
 }
 
 static tufa_status draw(const tufa_water_known *w, const donor *d, size_t n, uint64_t key, uint64_t stream, uint64_t index,
@@ -247,6 +265,7 @@ static tufa_status draw(const tufa_water_known *w, const donor *d, size_t n, uin
                 like = &d[pick(weight, n, sum, tufa_uniform(key, stream, at + 61))];
             }
             take_ph(&m, like, z, w->softened);
+            agree(&m);
             close_charge(&m.a, m.known);
         }
         st = livable(&m.a);
@@ -306,6 +325,7 @@ tufa_status tufa_water_fill(const tufa_water_known *w, tufa_water_filled *out)
         take_hardness(&theirs, &d[i], z, w->softened);
         take_ions(&theirs, &d[i], z, w->softened);
         take_ph(&theirs, &d[i], z, w->softened);
+        agree(&theirs);
         close_charge(&theirs.a, theirs.known);
         sum += weight[i];
         squares += weight[i] * weight[i];
@@ -322,7 +342,10 @@ tufa_status tufa_water_fill(const tufa_water_known *w, tufa_water_filled *out)
         if (place && !(m.known & (1u << f))) *place = f <= first ? mean : exp(mean);
     }
     if (!(out->assumed & BIT(PH)) && (out->assumed & BIT(T_K))) out->middle.T_K = PH_TAKEN_AT_K.mid;
-    close_charge(&out->middle, m.known);
+    making middle = {.a = out->middle, .known = m.known};
+    agree(&middle);
+    close_charge(&middle.a, m.known);
+    out->middle = middle.a;
     return tufa_water_check(&out->middle);
 }
 

@@ -284,6 +284,33 @@ static void a_draw_is_a_function_of_its_index_and_keeps_what_is_known(void **sta
     CHECK_NEAR(tufa_quantile(N, hardness, 0.9), 5e-3, 3e-4, 0);
 }
 
+/* Whatever is known, however oddly, there are draws: only a pH and an alkalinity that are both given can contradict. */
+static void no_gap_in_what_is_known_is_refused(void **state)
+{
+    (void)state;
+    static const double LO[] = {275.0, 6.0, 1e-5, 1e-5, 1e-6, 1e-6, 1e-5, 1e-6, 1e-5, 1e-6, 1e-6, 1e-5};
+    static const double HI[] = {320.0, 10.5, 0.01, 0.012, 0.01, 0.006, 0.1, 0.005, 0.1, 0.02, 0.003, 0.001};
+    enum { N = 40 };
+    tufa_arena scratch = arena_for(N);
+    for (uint64_t i = 0; i < 600; i++) {
+        tufa_water_known w = {.softened = tufa_uniform(KEY, 77, 64 * i + 60) < 0.1};
+        for (uint64_t f = 0; f < TUFA_WATER_FIELD_COUNT; f++) {
+            double a = tufa_uniform(KEY, 77, 64 * i + f), mid = f < 2 ? LO[f] + a * (HI[f] - LO[f]) : LO[f] * pow(HI[f] / LO[f], a);
+            double half = f == 0 ? 1.0 : f == 1 ? 0.4 : 0.6 * mid * tufa_uniform(KEY, 77, 64 * i + 40);
+            if (tufa_uniform(KEY, 77, 64 * i + 20 + f) < 0.5) w.field[f] = (tufa_value){mid, mid - half, mid + half, TUFA_BASIS_RANGE};
+        }
+        double T_K[2] = {313.15, 333.15}, ccpp[2 * N];
+        tufa_status st = tufa_water_ccpp_draws(&w, (tufa_constants)(i % 2), 1, i, N, 2, T_K, &scratch, ccpp);
+        int both = w.field[TUFA_WATER_PH].basis != TUFA_BASIS_NONE && w.field[TUFA_WATER_ALKALINITY].basis != TUFA_BASIS_NONE;
+        CHECK_TRUE(st.code == TUFA_OK || (both && st.code == TUFA_CONFLICT), i);
+        for (int k = 0; k < 2 * N && st.code == TUFA_OK; k++) CHECK_TRUE(is_number(ccpp[k]), i);
+        tufa_water_filled f;
+        st = tufa_water_fill(&w, &f);
+        CHECK_TRUE(st.code == TUFA_OK || (both && st.code == TUFA_CONFLICT), i);
+    }
+    free(scratch.base);
+}
+
 static double width_of(const tufa_water_known *w, tufa_water_field *ask)
 {
     enum { N = 400 };
@@ -415,6 +442,7 @@ RUN(cmocka_unit_test(heating_keeps_carbon_alkalinity_and_every_ion), cmocka_unit
     cmocka_unit_test(waters_in_lanes_come_out_as_one_at_a_time), cmocka_unit_test(every_vector_width_gives_the_same_bits),
     cmocka_unit_test(hotter_and_harder_drops_more), cmocka_unit_test(what_cannot_be_is_refused),
     cmocka_unit_test(a_draw_is_a_function_of_its_index_and_keeps_what_is_known),
+    cmocka_unit_test(no_gap_in_what_is_known_is_refused),
     cmocka_unit_test(the_more_is_known_the_narrower_and_the_figure_asked_for_helps),
     cmocka_unit_test(the_range_from_hardness_alone_holds_as_often_as_it_says),
     cmocka_unit_test(a_softener_leaves_nothing_to_drop), cmocka_unit_test(acid_dissolves_lime_in_proportion_and_less_when_closed))
