@@ -36,6 +36,12 @@ static tufa_verdict by_share(tufa_method_answer *a, const char *little)
     return TUFA_VERDICT_LITTLE;
 }
 
+static void warn_pressure(const tufa_clean_case *c, tufa_method_answer *a)
+{
+    if (c->static_Pa.mid > Pa_from_psi(TUFA_HOUSE_MOST_PSI)) add(a, "Over 80 psi in the house: the model code asks for a regulator, and valves may not hold.");
+    if (c->static_Pa.mid < Pa_from_psi(TUFA_HOUSE_LEAST_PSI)) add(a, "Under 40 psi in the house: little flow for any method.");
+}
+
 static void warn_hose(tufa_method_answer *a)
 {
     if (a->hose_m_s.mid > 0.0 && a->hose_m_s.mid < a->deposit_m_s.mid)
@@ -54,6 +60,7 @@ tufa_verdict judge_flush(const method_once *once, const tank_draw *mid, int draw
     if (once->c->dip_state == TUFA_DIP_SHORT) add(a, "With the dip tube gone no jet reaches the bed.");
     warn_hose(a);
     add(a, "Clear water at the hose does not prove a clean tank.");
+    warn_pressure(once->c, a);
     warn_old(once->c, a);
     return v;
 }
@@ -138,6 +145,7 @@ tufa_verdict judge_stir(const method_once *once, const tank_draw *mid, int drawn
     if (c->drain_pattern == TUFA_DRAIN_UNSAID) add(a, "Needs a full-port valve or an open element hole; which one is here was not said.");
     if (a->plugs.mid >= 1.0) add(a, "Pieces may jam at the hose coupling: have a wider one.");
     add(a, "A jam gives the drive's whole torque to the hands that hold it.");
+    warn_pressure(c, a);
     warn_old(c, a);
     return v;
 }

@@ -1,4 +1,5 @@
 /* Holes, pipes, the way of the water from the street to the hose end, and the time to drain. */
+#include "core/base/sources.h"
 #include "core/base/status.h"
 #include "core/clean/physics.h"
 
@@ -142,6 +143,18 @@ tufa_status tufa_clean_hazen_williams(double flow_m3_s, double bore_m, double C,
     *Pa_m = water_N_m3 * 10.67 * pow(flow_m3_s, 1.852) / (pow(C, 1.852) * pow(bore_m, 4.87));
     return OK;
 }
+
+/* ---- fittings ---- */
+
+static const tufa_fitting FITTINGS[] = {
+#define X(name, src, n, words) {.id = #name, .what = words, .bores = n, .source = src},
+#include "core/clean/fittings.def"
+#undef X
+};
+enum { FITTING_COUNT = sizeof FITTINGS / sizeof FITTINGS[0] };
+
+size_t tufa_fitting_count(void) { return FITTING_COUNT; }
+const tufa_fitting *tufa_fitting_at(size_t i) { return i < FITTING_COUNT ? &FITTINGS[i] : NULL; }
 
 /* ---- drain time ---- */
 

@@ -137,7 +137,7 @@ static tufa_status run_threshold(const double *in, double *out)
 
 /* ---- orifice ---- */
 
-enum { OR_Cd, OR_kind, OR_d, OR_a, OR_H, OR_dp, OR_Q, OR_v, OR_rho, OR_g };
+enum { OR_Cd, OR_kind, OR_d, OR_a, OR_H, OR_dp, OR_Q, OR_v, OR_rho, OR_g, OR_Cv, OR_SG };
 static const tufa_relation_in ORIFICE_IN[] = {
     {"Cd", "number", "C_d", "discharge coefficient", NONE},
     {"kind", "choice sharp short_tube rounded re_entrant", "edge", "the usual coefficient of this kind of hole", NONE},
@@ -148,7 +148,9 @@ static const tufa_relation_in ORIFICE_IN[] = {
     {"Q", "flow", "flow", "flow, to find the coefficient", NONE},
     {"v", "velocity", "jet_velocity jet", "jet velocity as measured", NONE},
     {"rho", "density", "", "density of the water", NONE},
-    {"g", "acceleration", "", "gravity", GRAVITY_M_S2}};
+    {"g", "acceleration", "", "gravity", GRAVITY_M_S2},
+    {"Cv", "number", "", "flow coefficient of a valve: gallons a minute of water at 1 psi", NONE},
+    {"SG", "number", "", "density over that of water, with Cv", 1.0}};
 static const char *const ORIFICE_OUT[] = {"flow_m3_s", "flow_L_min", "flow_gpm", "velocity_m_s", "velocity_ft_s", "Cd", "Cv", "Cc"};
 static const double KIND_CD[] = {0.62, 0.80, 0.97, 0.51}; /* the last two from memory, standard textbook values */
 
@@ -160,6 +162,14 @@ static tufa_status run_orifice(const double *in, double *out)
     if (!given(in[OR_H]) && !given(in[OR_dp])) return needs("H", NONE);
     double dp = first(in[OR_dp], f.rho * in[OR_g] * in[OR_H]), area = in[OR_a];
     RETURN_IF(in_range("dp_Pa", dp, 0.0, 1e8));
+    if (given(in[OR_Cv])) {
+        RETURN_IF(in_range("Cv", in[OR_Cv], 0.0, 1e6));
+        RETURN_IF(in_range("SG", in[OR_SG], 0.01, 30.0));
+        out[2] = in[OR_Cv] * sqrt(psi_from_Pa(dp) / in[OR_SG]);
+        out[0] = m3_from_gal(out[2]) / 60.0;
+        out[1] = L_min_from_m3_s(out[0]);
+        return OK;
+    }
     out[3] = sqrt(2.0 * dp / f.rho);
     out[4] = ft_from_m(out[3]);
     if (!given(area) && given(in[OR_d])) area = disc_area(in[OR_d]);
@@ -183,7 +193,7 @@ static tufa_status run_orifice(const double *in, double *out)
 
 /* ---- pipe_friction ---- */
 
-enum { PI_D, PI_Q, PI_v, PI_L, PI_e, PI_eD, PI_Re, PI_f, PI_K, PI_H, PI_dp, PI_rise, PI_nu, PI_mu, PI_T, PI_rho, PI_C };
+enum { PI_D, PI_Q, PI_v, PI_L, PI_e, PI_eD, PI_Re, PI_f, PI_K, PI_H, PI_dp, PI_rise, PI_nu, PI_mu, PI_T, PI_rho, PI_C, PI_FITTINGS };
 static const tufa_relation_in PIPE_IN[] = {
     {"D", "length", "d bore id", "bore", NONE},
     {"Q", "flow", "flow", "flow", NONE},
@@ -201,10 +211,25 @@ static const tufa_relation_in PIPE_IN[] = {
     {"mu", "dynamic_viscosity", "", "dynamic viscosity", NONE},
     {"T", "temperature", "", "of the water", NONE},
     {"rho", "density", "", "density", NONE},
-    {"C", "number", "", "coefficient of Hazen and Williams", 140.0}};
+    {"C", "number", "", "coefficient of Hazen and Williams", 140.0},
+    /* counts of fittings, in the order of fittings.def */
+    {"gates", "number", "", "open gate valves", 0.0},
+    {"globes", "number", "", "open globe valves", 0.0},
+    {"angles", "number", "", "open angle valves", 0.0},
+    {"elbows_45", "number", "", "45 degree elbows", 0.0},
+    {"elbows", "number", "elbows_90", "90 degree elbows", 0.0},
+    {"tees", "number", "tees_run", "tees, straight through", 0.0},
+    {"tees_branch", "number", "", "tees, through the branch", 0.0}};
 static const char *const PIPE_OUT[] = {"Re", "f", "f_colebrook", "f_swamee_jain", "f_moody", "velocity_m_s", "flow_m3_s",
                                        "flow_L_min", "loss_Pa", "loss_psi", "loss_m", "loss_ft", "total_Pa",
-                                       "gradient_Pa_m", "hazen_williams_Pa_m"};
+                                       "gradient_Pa_m", "hazen_williams_Pa_m", "fittings_m", "fittings_ft"};
+
+static double fittings_m(const double *in)
+{
+    double bores = 0.0;
+    for (size_t i = 0; i < tufa_fitting_count(); i++) bores += in[PI_FITTINGS + i] * tufa_fitting_at(i)->bores;
+    return given(in[PI_D]) ? bores * in[PI_D] : 0.0;
+}
 
 /* Velocity that a pressure drives through pipe and fittings; friction follows the velocity. */
 static double driven_velocity(const double *in, double dp, double rho, double nu, double e_D)
@@ -213,7 +238,7 @@ static double driven_velocity(const double *in, double dp, double rho, double nu
     double v = 1.0;
     for (int i = 0; i < STEPS; i++) {
         double f = first(in[PI_f], darcy_f(v * in[PI_D] / nu, e_D));
-        double next = sqrt(2.0 * dp / rho / fmax(f * first(in[PI_L], 0.0) / in[PI_D] + in[PI_K], 1e-9));
+        double next = sqrt(2.0 * dp / rho / fmax(f * (first(in[PI_L], 0.0) + fittings_m(in)) / in[PI_D] + in[PI_K], 1e-9));
         if (fabs(next - v) < 1e-12 * v) return next;
         v = next;
     }
@@ -229,6 +254,12 @@ static tufa_status run_pipe(const double *in, double *out)
     if (!given(e_D)) e_D = given(D) ? in[PI_e] / D : 0.0;
     RETURN_IF(in_range("e_D", e_D, 0.0, 0.1));
     RETURN_IF(in_range("K", in[PI_K], 0.0, 1e6));
+    for (size_t i = 0; i < tufa_fitting_count(); i++) RETURN_IF(in_range(PIPE_IN[PI_FITTINGS + i].name, in[PI_FITTINGS + i], 0.0, 1e4));
+    double fittings = fittings_m(in);
+    if (fittings > 0.0) {
+        out[15] = fittings;
+        out[16] = ft_from_m(fittings);
+    }
     if (!given(Re)) {
         RETURN_IF(needs("D", D));
         if (!given(v) && given(in[PI_Q])) v = in[PI_Q] / disc_area(D);
@@ -238,6 +269,7 @@ static tufa_status run_pipe(const double *in, double *out)
             if (!(in[PI_K] > 0.0) && !given(in[PI_L])) return needs("L", NONE);
             v = driven_velocity(in, dp, f.rho, f.nu, e_D);
         }
+        if (!given(v) && fittings > 0.0) return OK; /* the length alone was asked */
         RETURN_IF(needs("Q", v));
         RETURN_IF(in_range("v_m_s", v, 0.0, 200.0));
         Re = v * D / f.nu;
@@ -255,7 +287,7 @@ static tufa_status run_pipe(const double *in, double *out)
     out[7] = L_min_from_m3_s(out[6]);
     double head_Pa = 0.5 * f.rho * v * v;
     out[13] = out[1] / D * head_Pa;
-    out[8] = out[13] * first(in[PI_L], 0.0) + in[PI_K] * head_Pa;
+    out[8] = out[13] * (first(in[PI_L], 0.0) + fittings) + in[PI_K] * head_Pa;
     out[9] = psi_from_Pa(out[8]);
     out[10] = out[8] / (f.rho * GRAVITY_M_S2);
     out[11] = ft_from_m(out[10]);
@@ -684,14 +716,33 @@ static tufa_status run_acid(const double *in, double *out)
 
 /* ---- vacuum_plug ---- */
 
-enum { VA_D, VA_L, VA_dp, VA_rho_b, VA_mu_K };
+enum { VA_D, VA_L, VA_dp, VA_rho_b, VA_mu_K, VA_hole, VA_holes, VA_tube, VA_lift };
 static const tufa_relation_in VACUUM_IN[] = {
     {"D", "length", "bore tube tube_bore", "bore of the tube", NONE},
     {"L", "length", "length plug", "length of the plug", NONE},
     {"dp", "pressure", "suction p", "suction, where the longest plug that it moves is asked", NONE},
     {"rho_b", "density", "rho", "bulk density of the damp plug", 1500.0}, /* assumption */
-    {"mu_K", "number", "muK mu*K", "wall friction times the share of the stress that turns sideways", 0.25}}; /* assumption */
-static const char *const VACUUM_OUT[] = {"dp_Pa", "dp_kPa", "length_m", "length_mm", "bores"};
+    {"mu_K", "number", "muK mu*K", "wall friction times the share of the stress that turns sideways", 0.25}, /* assumption */
+    {"hole", "length", "leak", "bore of a leak, with dp the sealed suction", NONE},
+    {"holes", "number", "leaks", "how many leaks", 1.0},
+    {"tube_length", "length", "", "length of the open tube, for the air velocity in it", NONE},
+    {"lift", "length", "z", "height that a slurry is lifted", NONE}};
+static const char *const VACUUM_OUT[] = {"dp_Pa", "dp_kPa", "length_m", "length_mm", "bores", "suction_left_Pa", "suction_left_kPa",
+                                         "air_m_s", "slurry_m_s", "highest_lift_m"};
+#define AIR_KG_M3 1.2
+#define TUBE_F 0.025 /* friction factor of a vacuum tube, and its entrance and bends: assumptions */
+#define TUBE_K 1.0
+#define SLURRY_KG_M3 1020.0
+
+static void vacuum_flows(const double *in, double *out)
+{
+    double ends = 1.0 + TUBE_K + TUBE_F * first(in[VA_tube], 2.0) / in[VA_D];
+    if (given(in[VA_tube])) out[7] = sqrt(2.0 * in[VA_dp] / (AIR_KG_M3 * ends));
+    if (!given(in[VA_lift])) return;
+    double left = in[VA_dp] - SLURRY_KG_M3 * GRAVITY_M_S2 * in[VA_lift];
+    out[8] = left > 0.0 ? sqrt(2.0 * left / (SLURRY_KG_M3 * ends)) : 0.0;
+    out[9] = in[VA_dp] / (SLURRY_KG_M3 * GRAVITY_M_S2);
+}
 
 static tufa_status run_vacuum(const double *in, double *out)
 {
@@ -706,6 +757,35 @@ static tufa_status run_vacuum(const double *in, double *out)
     RETURN_IF(tufa_clean_vacuum_plug_length(in[VA_D], in[VA_dp], in[VA_rho_b], in[VA_mu_K], &out[2]));
     out[3] = 1e3 * out[2];
     out[4] = out[2] / in[VA_D];
+    vacuum_flows(in, out);
+    if (!given(in[VA_hole])) return OK;
+    RETURN_IF(tufa_clean_suction_left(in[VA_dp], in[VA_hole], in[VA_holes], &out[5]));
+    out[6] = 1e-3 * out[5];
+    return OK;
+}
+
+/* ---- bubble_rise, stored_energy ---- */
+
+static const tufa_relation_in BUBBLE_IN[] = {{"d", "length", "bubble", "size of the bubble", NONE}};
+static const char *const BUBBLE_OUT[] = {"rise_m_s"};
+
+static tufa_status run_bubble(const double *in, double *out)
+{
+    RETURN_IF(needs("d", in[0]));
+    return tufa_clean_bubble_rise(in[0], &out[0]);
+}
+
+static const tufa_relation_in STORED_IN[] = {{"volume", "volume", "V", "of the vessel", NONE},
+                                             {"p", "pressure", "gauge pressure", "above the air outside", NONE}};
+static const char *const STORED_OUT[] = {"air_J", "air_kJ", "water_J", "times"};
+
+static tufa_status run_stored(const double *in, double *out)
+{
+    RETURN_IF(needs("volume", in[0]));
+    RETURN_IF(needs("p", in[1]));
+    RETURN_IF(tufa_clean_stored_energy(in[0], in[1], &out[0], &out[2]));
+    out[1] = 1e-3 * out[0];
+    if (out[2] > 0.0) out[3] = out[0] / out[2];
     return OK;
 }
 
@@ -727,9 +807,11 @@ static const tufa_relation RELATIONS[] = {
     ROW("drain_time", "time to drain a tank", DRAIN),
     ROW("arch", "grains between arches over a hole; what an arch holds back", ARCH),
     ROW("acid_capacity", "lime that an acid can dissolve", ACID),
-    ROW("vacuum_plug", "pressure that pulls a damp plug", VACUUM)};
+    ROW("vacuum_plug", "pressure that pulls a damp plug; what a vacuum still lifts", VACUUM),
+    ROW("bubble_rise", "rise of a bubble in water", BUBBLE),
+    ROW("stored_energy", "energy of air under pressure in a tank, against water", STORED)};
 static const run_fn RUNS[] = {run_settling, run_threshold, run_orifice,   run_pipe, run_hose,  run_ergun, run_fluidise,
-                              run_suspended, run_deposition, run_drain, run_arch, run_acid, run_vacuum};
+                              run_suspended, run_deposition, run_drain, run_arch, run_acid, run_vacuum, run_bubble, run_stored};
 _Static_assert(COUNT(RELATIONS) == COUNT(RUNS), "each relation has its computation");
 
 size_t tufa_relation_count(void) { return COUNT(RELATIONS); }

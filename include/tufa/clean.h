@@ -145,9 +145,29 @@ TUFA_MUST_CHECK tufa_status tufa_clean_flush_share(const tufa_flush_in *in, doub
 TUFA_MUST_CHECK tufa_status tufa_clean_air_share(double flow_m3_s, double volume_m3, double height_m, double fall_m_s,
                                                  double plume_share, double *out_share);
 
+/* Rise of bubbles: 0.29 m/s up to 15 mm, larger ones as caps, 0.707 sqrt(g d) (Davies and Taylor 1950, memory), to 0.40. */
+TUFA_MUST_CHECK tufa_status tufa_clean_bubble_rise(double d_m, double *m_s);
+/* Energy that air at a gauge pressure gives back, expanding without heat; and the same volume of water. */
+TUFA_MUST_CHECK tufa_status tufa_clean_stored_energy(double volume_m3, double gauge_Pa, double *air_J, double *water_J);
+/* Suction left with holes in the tube: a fan whose pressure falls by 410 Pa for each L/s (fitted to one measured unit). */
+TUFA_MUST_CHECK tufa_status tufa_clean_suction_left(double sealed_Pa, double hole_m, double holes, double *Pa);
+
+/* House pressure, static: at least and at most by the model code (IRC P2903.3, P2903.3.1). */
+#define TUFA_HOUSE_LEAST_PSI 40.0
+#define TUFA_HOUSE_MOST_PSI 80.0
+
+/* Fittings as lengths of pipe, in bores (a pump maker's table for 3/4 in pipe). */
+typedef struct tufa_fitting {
+    const char *id, *what;
+    double bores;
+    size_t source;
+} tufa_fitting;
+size_t tufa_fitting_count(void);
+const tufa_fitting *tufa_fitting_at(size_t i);
+
 /* ---- the relations by name, for the command line and for checks ---- */
 
-enum { TUFA_RELATION_MAX_IN = 20, TUFA_RELATION_MAX_OUT = 20 };
+enum { TUFA_RELATION_MAX_IN = 32, TUFA_RELATION_MAX_OUT = 24 };
 /* A quantity: its name without unit, its kind ("length", "pressure", ...: the units that may follow the name), other names
  * that mean the same, parted by spaces, and the value taken when it is not given (NaN: none). */
 typedef struct tufa_relation_in {
