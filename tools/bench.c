@@ -9,6 +9,8 @@ static const bench_row *const LISTS[] = {
     bench_base, bench_water, bench_tank,
     bench_ahead, bench_year,
     bench_bill,
+    bench_ahead,
+    bench_clean,
 };
 
 double bench_now_s(void)
