@@ -6,7 +6,7 @@
 #include "core/base/status.h"
 #include "core/clean/physics.h"
 
-enum { POINTS = 600, QUANTILES = 48, TRUTHS = 15, COSTS = 9 };
+enum { POINTS = 600, QUANTILES = 48, TRUTHS = 15, COSTS = 7, COLDS = 4 };
 
 static const tufa_proof_row ROWS[TUFA_PROOF_COUNT] = {
 #define X(name, src, ...) [TUFA_PROOF_##name] = {.source = src, __VA_ARGS__},
@@ -21,6 +21,7 @@ const tufa_proof_row *tufa_proof_at(tufa_proof_kind k) { return (unsigned)k < TU
 #define LABEL_SHARE 0.05         /* what a tank holds against its label */
 #define MISSING_OF_BED 0.75      /* water that a bed keeps out: its solids and half of its pores, which do not drain */
 #define WARM_BED_COST 0.23       /* heat that a warm bed lacks against water, by volume */
+#define COLD_USUAL 0.75         /* of the volume below the element, not heated */
 #define DRAW_OWN_SHARE 0.047     /* 9 L of 190, with this tank's own clean reading */
 #define DRAW_TABLE_SHARE 0.063   /* 12 L of 190, against what such tanks give */
 #define DRAW_ELECTRIC 0.82       /* of the volume until it falls under 105 F: 156 L of 190 */
@@ -155,13 +156,16 @@ static void make_prior(bed_grid *g)
     memcpy(g->prior, wide, POINTS * sizeof *wide);
     if (in->before_m3.basis == TUFA_BASIS_NONE) return;
     tufa_value gone = removed_m3(in);
+    double none = 0.0;
     memset(g->post, 0, POINTS * sizeof *g->post);
     for (int b = 0; b < QUANTILES; b++)
         for (int r = 0; r < QUANTILES; r++) {
             double left = tufa_value_at(in->before_m3, (b + 0.5) / QUANTILES);
             if (gone.basis != TUFA_BASIS_NONE) left -= tufa_value_at(gone, (r + 0.5) / QUANTILES);
-            g->post[index_of(g, left)] += 1.0;
+            if (left >= 0.0) g->post[index_of(g, left)] += 1.0; /* more cannot have left than there was */
+            else none += 1.0;
         }
+    if (none >= QUANTILES * QUANTILES) g->post[0] = 1.0; /* what left exceeds what was thought to be there: little can be left */
     scale(g->post);
     smear(g, g->post, g->prior);
     scale(g->prior);
@@ -178,18 +182,30 @@ typedef struct seen {
 } seen;
 
 static double bell(double z) { return exp(-0.5 * z * z); }
-static double above_element(const tufa_proof_in *in, double bed) { return fmax(0.0, bed - in->below_element_m3); }
+
+/* Bed that stands where water would be heated. The element warms some of the water below itself too: what stays cold is
+ * `cold` of the volume below it, 0.5 to 1 (0.6 in the layered tank, 0.9 in a tank of 190 L that was measured). */
+static double in_the_heat(const tufa_proof_in *in, double bed, double cold) { return fmax(0.0, bed - cold * in->below_element_m3); }
+static double cold_share(int i) { return 0.5 + 0.5 * (i + 0.5) / COLDS; }
 
 /* A heat-up misses between 0.23 of the bed, where it warms through, and all of it, where it stays cold; which, nobody
  * knows: even in between. */
 static double heat_likelihood(const tufa_proof_in *in, const seen *s, double bed)
 {
-    double sum = 0.0, over = above_element(in, bed);
-    for (int i = 0; i < COSTS; i++) {
-        double cost = WARM_BED_COST + (1.0 - WARM_BED_COST) * (i + 0.5) / COSTS;
-        sum += bell((s->value - cost * over) / s->error);
-    }
-    return sum / COSTS;
+    double sum = 0.0;
+    for (int c = 0; c < COLDS; c++)
+        for (int i = 0; i < COSTS; i++) {
+            double cost = WARM_BED_COST + (1.0 - WARM_BED_COST) * (i + 0.5) / COSTS;
+            sum += bell((s->value - cost * in_the_heat(in, bed, cold_share(c))) / s->error);
+        }
+    return sum / (COSTS * COLDS);
+}
+
+static double draw_likelihood(const tufa_proof_in *in, const seen *s, double bed)
+{
+    double sum = 0.0;
+    for (int c = 0; c < COLDS; c++) sum += bell((s->value - in_the_heat(in, bed, cold_share(c))) / s->error);
+    return sum / COLDS;
 }
 
 #define LOW_FLOW 0.57   /* of the clear-bed flow: below it grains arch over the port (20 of 35 L/min) */
@@ -202,7 +218,7 @@ static double likelihood(const tufa_proof_in *in, const seen *s, double bed)
     case TUFA_PROOF_PROBE1: return bell((s->value - bed) / s->error);
     case TUFA_PROOF_REFILL: return bell((s->value - MISSING_OF_BED * bed) / s->error);
     case TUFA_PROOF_HEATUP: return heat_likelihood(in, s, bed);
-    case TUFA_PROOF_DRAW: return bell((s->value - above_element(in, bed)) / s->error);
+    case TUFA_PROOF_DRAW: return draw_likelihood(in, s, bed);
     case TUFA_PROOF_FLOW: return 0.02 + 0.9 * (1.0 - exp(-bed / 5e-3)); /* chance of a low flow: judgement */
     case TUFA_PROOF_JAR: return 0.05 + 0.95 * (1.0 - exp(-bed / 2e-3)); /* chance of a cloudy jar: judgement */
     case TUFA_PROOF_MASS:
@@ -252,7 +268,7 @@ static tufa_status look_at(const tufa_proof_in *in, double floor, const tufa_pro
         break;
     case TUFA_PROOF_HEATUP:
         RETURN_IF(tufa_clean_heated_volume(r, &heated, &error));
-        s->value = or_own(in->clean_heated_m3, in->volume_m3 - 0.9 * in->below_element_m3) - heated; /* 173 L of 190 */
+        s->value = or_own(in->clean_heated_m3, in->volume_m3 - COLD_USUAL * in->below_element_m3) - heated;
         s->error = isnan(in->clean_heated_m3) ? hypot(error, LABEL_SHARE * in->volume_m3) : error * sqrt(2.0);
         break;
     case TUFA_PROOF_DRAW:
@@ -328,7 +344,7 @@ static void fill_part(const bed_grid *g, const seen *s, size_t k, double median,
         part->error_m3 = s[k].error / MISSING_OF_BED;
         break;
     case TUFA_PROOF_DRAW:
-        if (s[k].value > s[k].error) part->says_m3 = s[k].value + in->below_element_m3; /* else it names no volume */
+        if (s[k].value > s[k].error) part->says_m3 = s[k].value + COLD_USUAL * in->below_element_m3; /* else it names no volume */
         break;
     case TUFA_PROOF_MASS:
     case TUFA_PROOF_SLURRY:
@@ -368,8 +384,8 @@ static double width_after(const bed_grid *g, const double *now, tufa_proof_kind 
         seen s = {.kind = kind, .error = usual_error(in, g->floor, kind), .sees = 1};
         switch (kind) {
         case TUFA_PROOF_REFILL: s.value = MISSING_OF_BED * truth; break;
-        case TUFA_PROOF_HEATUP: s.value = 0.5 * (1.0 + WARM_BED_COST) * above_element(in, truth); break;
-        case TUFA_PROOF_DRAW: s.value = above_element(in, truth); break;
+        case TUFA_PROOF_HEATUP: s.value = 0.5 * (1.0 + WARM_BED_COST) * in_the_heat(in, truth, COLD_USUAL); break;
+        case TUFA_PROOF_DRAW: s.value = in_the_heat(in, truth, COLD_USUAL); break;
         default: s.value = truth; break;
         }
         to_log(now, g->work);
