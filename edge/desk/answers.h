@@ -8,7 +8,7 @@
 #include "edge/say/trouble.h"
 
 /* One run for the year plan and for one heater, so that both tell the same figures. */
-enum { YEAR_DRAWS = 200, YEAR_HORIZON = 20, YEAR_MONTHS = 12 * YEAR_HORIZON, MONEY_YEARS = 10 };
+enum { YEAR_DRAWS = 160, YEAR_HORIZON = 20, YEAR_MONTHS = 12 * YEAR_HORIZON, MONEY_YEARS = 10 };
 
 /* ---- money that the book may change ---- */
 

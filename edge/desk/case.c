@@ -287,7 +287,7 @@ tufa_status case_load(store *s, desk_waters *w, const heater_rec *heater, int64_
 
 /* ---- the questions ---- */
 
-tufa_ahead_in case_ahead_in(const desk_case *c, unsigned months, unsigned draws)
+tufa_ahead_in case_ahead_in(const desk_case *c, unsigned months, unsigned draws, bool by_year)
 {
     tufa_ahead_in in = tufa_ahead_defaults(c->known.fuel);
     in.heater = c->known;
@@ -302,7 +302,7 @@ tufa_ahead_in case_ahead_in(const desk_case *c, unsigned months, unsigned draws)
     in.found = c->found;
     in.findings = c->findings;
     in.today_day = c->today;
-    in.band_step = 12;
+    in.band_step = by_year ? 12 : months; /* a row of the plan needs today's alone */
     in.months = months;
     in.draws = draws;
     in.key = (uint64_t)c->heater.id;

@@ -26,7 +26,7 @@ typedef struct desk_case {
 TUFA_MUST_CHECK tufa_status case_load(store *s, desk_waters *w, const heater_rec *heater, int64_t today, desk_case *out);
 
 /* The question to the view ahead; arrays stay those of the case. */
-tufa_ahead_in case_ahead_in(const desk_case *c, unsigned months, unsigned draws);
+tufa_ahead_in case_ahead_in(const desk_case *c, unsigned months, unsigned draws, bool by_year);
 tufa_money_in case_money_in(const desk_case *c, const tufa_ahead *ahead, const tufa_prices *prices, tufa_life life,
                             double trip_share);
 

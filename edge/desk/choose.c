@@ -158,7 +158,7 @@ tufa_status choose(const desk_case *c, const desk_rates *rates, unit_system said
 {
     tufa_ahead a;
     tufa_money_year m;
-    tufa_ahead_in in = case_ahead_in(c, months, draws);
+    tufa_ahead_in in = case_ahead_in(c, months, draws, ahead != NULL);
     if (!ahead) in.band_step = months; /* the year plan shows today alone: bands of the months between are not worked out */
     RETURN_IF(tufa_ahead_look(&in, arena, &a));
     tufa_money_in mi = case_money_in(c, &a, &rates->prices, rates->life[c->known.fuel], trip_share);
