@@ -170,7 +170,13 @@ static void proposal(text *t, const ahead_answer *a)
         say_usd_band(&w, &r->left_usd);
         text_add(&w, " if left,");
     }
-    text_addf(&w, " over the coming ten years; the cheapest course in %.0f of 10 runs.", round(10.0 * r->best_share));
+    text_add(&w, " over the coming ten years.");
+    if (r->choice != TUFA_CHOICE_LEAVE && r->choice != TUFA_CHOICE_LOOK) {
+        text_add(&w, " It saves about ");
+        say_usd(&w, r->mean_gain_usd);
+        text_addf(&w, " on average, and is the cheapest course in %.0f of 10 runs%s.", round(10.0 * r->best_share),
+                  r->best_share < 0.5 ? ", so that not much hangs on it" : "");
+    }
     paragraph(t, &w, 0);
     const char *kit = kit_words(r->choice, r->fuel, r->reading);
     if (!kit[0]) return;
@@ -225,7 +231,7 @@ static void words(text *t, const ahead_answer *a)
     known(t, a);
     if (a->water_ask[0]) {
         text w = {0};
-        text_add(&w, a->water_ask);
+        text_addf(&w, "Worth a call to the water works: %s", a->water_ask);
         text_add(t, "\n");
         paragraph(t, &w, 0);
     }
@@ -234,7 +240,7 @@ static void words(text *t, const ahead_answer *a)
     text_add(t, "\n");
     say_law(&w);
     paragraph(t, &w, 0);
-    if (!caution_work(r->choice, r->reading)) return;
+    if (!caution_work(r->choice, r->fuel, r->reading)) return;
     text_add(t, "Before you touch it:\n");
     caution_words(t, r->choice, r->fuel, r->reading);
 }

@@ -113,16 +113,20 @@ static int dialogue_run(dialogue *d)
 
 /* ---- the page ---- */
 
-static bool alike(const year_row *a, const year_row *b)
-{
-    return a->choice == b->choice && a->fuel == b->fuel && a->age_basis == b->age_basis && a->age_years == b->age_years;
-}
+/* Heaters for which the same is proposed, on the same fuel, are told together. */
+static bool alike(const year_row *a, const year_row *b) { return a->choice == b->choice && a->fuel == b->fuel; }
 
-static size_t alike_count(const year_answer *a, const year_row *r)
+static void others(text *t, const year_answer *a, const year_row *r)
 {
+    enum { NAMED = 4 };
     size_t n = 0;
-    for (size_t i = 0; i < a->n; i++) n += alike(&a->row[i], r);
-    return n;
+    for (size_t i = 0; i < a->n; i++) {
+        if (&a->row[i] == r || !alike(&a->row[i], r)) continue;
+        if (n < NAMED) text_addf(t, "%s%s", n ? ", " : " The same for ", a->row[i].label);
+        n++;
+    }
+    if (n > NAMED) text_addf(t, " and %zu more", n - NAMED);
+    if (n) text_add(t, ".");
 }
 
 static void entry_line(text *t, const char *head, text *words)
@@ -133,7 +137,7 @@ static void entry_line(text *t, const char *head, text *words)
     paragraph(t, &whole, 4);
 }
 
-static void entry(text *t, const year_answer *a, const year_row *r, size_t same)
+static void entry(text *t, const year_answer *a, const year_row *r)
 {
     text w = {0};
     text_addf(&w, "%s (%s, ", r->label, fuel_word(r->fuel));
@@ -141,7 +145,7 @@ static void entry(text *t, const year_answer *a, const year_row *r, size_t same)
     text_addf(&w, "): %s, ", tufa_choice_at(r->choice)->key);
     say_due(&w, r, a->today);
     text_add(&w, ".");
-    if (same > 1) text_addf(&w, " The same holds for %zu more that look alike so far: begin with whichever is nearest.", same - 1);
+    others(&w, a, r);
     paragraph(t, &w, 2);
     text_add(&w, r->why);
     text_add(&w, ".");
@@ -159,6 +163,7 @@ static void entry(text *t, const year_answer *a, const year_row *r, size_t same)
     text_addf(&w, "%s.", reading_words(r->reading, r->fuel));
     entry_line(t, "What would change this most: ", &w);
     caution_titles(&w, r->choice, r->fuel, r->reading);
+    if (w.len == 0) return;
     text_add(&w, ".");
     entry_line(t, "Cautions, in full under `tufa ahead`: ", &w);
 }
@@ -183,20 +188,22 @@ static void first_entries(text *t, const year_answer *a)
     size_t n = 0;
     for (const year_row *r; n < MOST && (r = best_of_another_kind(a, seen, n)) != NULL; n++) {
         if (n) text_add(t, "\n");
-        entry(t, a, r, alike_count(a, r));
+        entry(t, a, r);
         seen[n] = r;
     }
     if (n == 0) text_add(t, "  Nothing: as far as four answers tell, nothing that could be done this year pays for itself.\n");
 }
 
-static void what_next(text *t, const year_answer *a, bool fresh)
+static void what_next(text *t, const cli *c, const year_answer *a, bool fresh)
 {
     const char *label = a->n ? a->row[a->firsts ? a->first[0] : 0].label : "HEATER";
+    char book[300] = "";
+    if (cli_opt(c, OPT_BOOK)) snprintf(book, sizeof book, " --book %s", cli_book(c));
     text_add(t, "\nTo type next:\n");
-    if (fresh) text_addf(t, "  tufa set \"%s\" age \"about 12\"   what you know better; it says what that changes\n", label);
-    text_addf(t, "  tufa ahead \"%s\"              what lies ahead of it, and what that rests on\n", label);
-    text_add(t, "  tufa year                          every heater, street by street\n");
-    if (fresh) text_add(t, "  tufa book import heaters FILE.csv  a list of your own; `tufa help book` shows its columns\n");
+    if (fresh) text_addf(t, "  tufa set \"%s\" age \"about 12\"%s\n      what you know better; it says what that changes\n", label, book);
+    text_addf(t, "  tufa ahead \"%s\"%s\n      what lies ahead of it, and what that rests on\n", label, book);
+    text_addf(t, "  tufa year%s\n      every heater, street by street\n", book);
+    if (fresh) text_addf(t, "  tufa book import heaters FILE.csv%s\n      a list of your own; `tufa help book` shows its columns\n", book);
 }
 
 static int page(cli *c, bool fresh)
@@ -215,18 +222,24 @@ static int page(cli *c, bool fresh)
     }
     text t = {0}, w = {0};
     if (fresh) {
-        text_addf(&t, "%s: ", cli_book(c));
-        say_count(&t, a.n, "heater", "heaters");
-        text_add(&t, " in it. Everything that you did not say is assumed, and marked so.\n\nTo see first\n");
+        text_addf(&w, "%s: ", cli_book(c));
+        say_count(&w, a.n, "heater", "heaters");
+        text_add(&w, " in it. Everything that you did not say is assumed, and marked so.");
+        paragraph(&t, &w, 0);
+        text_add(&t, "\nTo see first\n");
         first_entries(&t, &a);
         text_add(&t, "\n");
-        if (ask.len) paragraph(&t, &ask, 0);
+        if (ask.len) {
+            text_addf(&w, "The one figure that would sharpen all of this: call the water works and ask %s", text_str(&ask));
+            text_free(&ask);
+            paragraph(&t, &w, 0);
+        }
         say_law(&w);
         paragraph(&t, &w, 0);
     } else {
         plan_head_text(&t, &a, cli_book(c));
     }
-    what_next(&t, &a, fresh);
+    what_next(&t, c, &a, fresh);
     year_free(&a);
     return cli_finish(c, &t, 0);
 }

@@ -19,7 +19,7 @@ void paragraph(text *t, text *words, size_t indent)
 
 static bool goes_with(const tufa_caution *c, tufa_choice choice, tufa_fuel fuel, tufa_sharpen reading)
 {
-    const char *work = caution_work(choice, reading);
+    const char *work = caution_work(choice, fuel, reading);
     return work && tufa_caution_applies(c, work, fuel == TUFA_ELECTRIC ? TUFA_CAUTION_ELECTRIC : TUFA_CAUTION_GAS);
 }
 
@@ -122,7 +122,7 @@ static void works(text *t, const year_answer *a)
     for (size_t i = 0; i < a->n; i++) {
         const year_row *r = &a->row[i];
         bool gas = r->fuel != TUFA_ELECTRIC;
-        if (r->choice == TUFA_CHOICE_LEAVE || done[r->choice][gas] || !caution_work(r->choice, r->reading)) continue;
+        if (r->choice == TUFA_CHOICE_LEAVE || done[r->choice][gas] || !caution_work(r->choice, r->fuel, r->reading)) continue;
         done[r->choice][gas] = true;
         text words = {0};
         text_addf(&words, "To %s (%s): ", strcmp(tufa_choice_at(r->choice)->key, "anode check") == 0 ? "check the anode" : tufa_choice_at(r->choice)->key,

@@ -79,7 +79,7 @@ static tufa_status heater_lines(desk *d, const desk_case *c, const tufa_heater *
         if (!k) return OK;
         text value = {0}, from = {0};
         if (kind->field == TUFA_HEATER_AGE) say_years(&value, v);
-        else say_value(&value, l->said, kind->q, v);
+        else say_value(&value, l->said, kind->q, said ? v : (tufa_value){v.mid, v.lo, v.hi, TUFA_BASIS_LEARNED});
         if (said) say_source(&from, fact.source, fact.day);
         else text_add(&from, tufa_heater_field_at(kind->field)->why);
         put(k->value, sizeof k->value, &value);

@@ -234,12 +234,13 @@ const char *kit_words(tufa_choice choice, tufa_fuel fuel, tufa_sharpen reading)
     return "";
 }
 
-const char *caution_work(tufa_choice choice, tufa_sharpen reading)
+const char *caution_work(tufa_choice choice, tufa_fuel fuel, tufa_sharpen reading)
 {
     static const char *const WORK[TUFA_CHOICE_COUNT] = {
-        [TUFA_CHOICE_FLUSH] = "M1", [TUFA_CHOICE_CLEAN] = "clean_bed", [TUFA_CHOICE_ELEMENTS] = "element_lower",
+        [TUFA_CHOICE_FLUSH] = "M1", [TUFA_CHOICE_CLEAN] = "M4", [TUFA_CHOICE_ELEMENTS] = "element_lower",
         [TUFA_CHOICE_ANODE] = "anode", [TUFA_CHOICE_REPLACE] = "replace",
     };
     if (choice == TUFA_CHOICE_LOOK) return reading < TUFA_SHARPEN_COUNT ? READING[reading].work : NULL;
+    if (choice == TUFA_CHOICE_CLEAN && fuel != TUFA_ELECTRIC) return "drain_valve"; /* there is no element hole to work through */
     return WORK[choice];
 }

@@ -24,7 +24,7 @@ const char *kit_words(tufa_choice choice, tufa_fuel fuel, tufa_sharpen reading);
 /* The reading in words: "measure the bed through the element hole or with a probe". */
 const char *reading_words(tufa_sharpen reading, tufa_fuel fuel);
 /* The id of the work in the table of cautions, NULL where nobody touches the heater. */
-const char *caution_work(tufa_choice choice, tufa_sharpen reading);
+const char *caution_work(tufa_choice choice, tufa_fuel fuel, tufa_sharpen reading);
 /* What the forecast rests on: "what was found in this tank", "its neighbours on the same water", "the water and published studies" */
 const char *rests_on_words(tufa_rests_on r);
 

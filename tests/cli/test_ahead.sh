@@ -1,0 +1,65 @@
+. tests/cli/lib.sh
+book=$tmp/demo.book
+day=2026-11-25
+"$tufa" book new "$book" >/dev/null && "$tufa" book import examples/demo --book "$book" --today $day >/dev/null
+
+run ahead Linden Row 9 --book "$book" --today $day
+code_is 0 "a heater is found by its name without quotes"
+tr '\n' ' ' <"$tmp/out" >"$tmp/flat"
+flat_has() { if grep -q -e "$1" "$tmp/flat"; then say_result ok "$2"; else say_result fail "$2"; fi; } # sentences, whatever the line ends
+out_has "^Linden Row 9: electric, 50 gal, 14 years old" "it is described"
+out_has "Today the bed is about" "the bed of today"
+flat_has "It reaches the lower element" "when the element is reached"
+flat_has "the tank leaks in" "the chance of a leak"
+flat_has "the lower element burns out in" "the chance of a burnt element"
+flat_has "It rests on what was found in this tank" "what it rests on"
+flat_has "What would sharpen it most" "what one reading would sharpen it"
+out_has "kWh" "energy in the coming year"
+out_has "This year: " "what to do"
+out_has "\*lower element above the floor" "what is assumed is marked"
+out_has "tufa set \"Linden Row 9\"" "and can be corrected in one line"
+true_that "no line is wider than 96 columns" test -z "$(LC_ALL=C.UTF-8 grep -E '^.{97,}' "$tmp/out")"
+true_that "it never promises safety" test -z "$(grep -iw safe "$tmp/out")"
+LC_ALL=C "$tufa" ahead Linden Row 9 --book "$book" --today $day >"$tmp/plain"
+true_that "a plain terminal gets a plain chart" test -z "$(LC_ALL=C grep -P '[^\x00-\x7F]' "$tmp/plain")"
+run ahead Orchard Bend 4 --book "$book" --today $day
+tr '\n' ' ' <"$tmp/out" >"$tmp/flat"
+flat_has "rumble over the burner" "a gas tank rumbles instead"
+flat_has "Gas piping, controls, vents" "gas is kept for the trade"
+
+json() { "$tufa" ahead "$@" --book "$book" --today $day --json; }
+json Millrace Lane 3 >"$tmp/m3"
+true_that "one JSON object a heater" jq -e . "$tmp/m3"
+true_that "bands rise with the years" test "$(jq '[.bed_kg_by_year[][1]] as $m | $m == ($m | sort)' "$tmp/m3")" = true
+true_that "twenty years and today" test "$(jq '.bed_kg_by_year | length' "$tmp/m3")" = 21
+true_that "low, middle and high stand in order" test "$(jq 'all(.bed_kg_by_year[]; .[0] <= .[1] and .[1] <= .[2])' "$tmp/m3")" = true
+true_that "never more than the water can drop" test "$(jq '.rate_kg_year[2] < 0.15 * .hot_l_day[2] * 365.25 / 1000' "$tmp/m3")" = true
+true_that "what is known has its source" test "$(jq 'all(.known[]; (.from | length) > 0)' "$tmp/m3")" = true
+
+# More people lay down more, and a softener stops it.
+more() { awk -v a="$1" -v b="$2" 'BEGIN { exit !(b > a) }'; }
+before=$(json Millrace Lane 3 | jq '.rate_kg_year[1]')
+"$tufa" set "Millrace Lane 3" people 6 --book "$book" --today $day >/dev/null
+true_that "more people lay down more" more "$before" "$(json Millrace Lane 3 | jq '.rate_kg_year[1]')"
+# A finding counts.
+prior=$(json Kiln Street 12 | jq '.eps_ref[1]')
+printf 'heater,day,dry_weight_lb\nKiln Street 12,2026-06-01,9\n' >"$tmp/findings.csv"
+"$tufa" book import findings "$tmp/findings.csv" --book "$book" --today $day >/dev/null
+true_that "a heavy find raises the heater's own rate" more "$prior" "$(json Kiln Street 12 | jq '.eps_ref[1]')"
+true_that "and the forecast then rests on it" test "$(json Kiln Street 12 | jq -r .rests_on)" = findings
+json Kiln Street 12 >/dev/null
+"$tufa" ahead Kiln Street 12 --book "$book" --today 2026-01-01 --json >"$tmp/past"
+true_that "the book of an earlier day knows nothing of later finds" test "$(jq -r .rests_on "$tmp/past")" != findings
+
+run ahead Nowhere 12 --book "$book" --today $day
+code_is 2 "a heater that is not there is refused"
+err_has "Nowhere 12" "and named"
+run ahead --book "$book" --today $day
+code_is 2 "no heater named is refused"
+run ahead Linden Row 9 --book "$book" --today yesterday
+code_is 2 "a day that cannot be read is refused"
+run ahead 1 --book "$tmp/none.book"
+fails "without a book there is no view"
+run ahead "$(printf 'x%.0s' $(seq 3000))" --book "$book" --today $day
+code_is 2 "an endless name is refused"
+done_testing

@@ -1,0 +1,81 @@
+. tests/cli/lib.sh
+book=$tmp/demo.book
+day=2026-11-25
+"$tufa" book new "$book" >/dev/null && "$tufa" book import examples/demo --book "$book" --today $day >"$tmp/out" 2>"$tmp/err"
+true_that "the demo district can be imported" test "$(sqlite3 "$book" 'select count(*) from heater')" = 34
+true_that "it has 28 houses and three waters" test "$(sqlite3 "$book" 'select (select count(*) from house), (select count(*) from water)')" = "28|3"
+
+run year --book "$book" --today $day
+code_is 0 "the plan of the demo is printed"
+out_has "^You have 34 water heaters" "it begins like a letter"
+out_has "See Orchard Bend 1 first" "a leaking tank comes first"
+out_has "a tank that leaks is replaced, whatever the money says" "and the plan says why"
+out_has "look first" "a date that nobody knows asks for a look"
+out_has "leave, " "what is better left alone is left alone"
+out_has "Not considered: " "what is not considered is said"
+out_has "Local codes and licensed practice come first" "law comes first"
+out_has "Power off and proved dead" "cautions stand with the work"
+true_that "no line is wider than 96 columns" test -z "$(grep -E '^.{97,}' "$tmp/out")"
+true_that "it never promises safety" test -z "$(grep -iw safe "$tmp/out")"
+true_that "no word of jargon" test -z "$(grep -iwE 'ccpp|eps|posterior|prior|regret|percentile' "$tmp/out")"
+cp "$tmp/out" "$tmp/first"
+run year --book "$book" --today $day
+true_that "asked again it says the same" cmp "$tmp/out" "$tmp/first"
+
+run year --book "$book" --today $day --json
+code_is 0 "the plan as JSON"
+cp "$tmp/out" "$tmp/plan"
+true_that "every line is JSON" jq -e . "$tmp/plan"
+true_that "one line for each heater" test "$(jq -r 'select(.kind == "heater") | .heater' "$tmp/plan" | sort -u | wc -l)" = 34
+true_that "ranges are in order" test "$(jq -r 'select(.kind == "heater" and (.cost_left_p10_usd > .cost_left_usd or .cost_left_usd > .cost_left_p90_usd or .bed_kg_p10 > .bed_kg_p90 or .p_tank_leaks_year < 0 or .p_tank_leaks_year > 1))' "$tmp/plan" | wc -l)" = 0
+true_that "actions are those of the table" test -z "$(jq -r 'select(.kind == "heater") | .action' "$tmp/plan" | grep -vxE 'leave|flush while young|clean|change elements|anode check|plan to replace|look first')"
+true_that "the sum counts what is not left alone" test "$(jq -s '[.[] | select(.kind == "heater" and .action != "leave")] | length' "$tmp/plan")" = "$(jq 'select(.kind == "sum") | .visits' "$tmp/plan")"
+true_that "a look has no date" test "$(jq -r 'select(.action == "look first" and .due_latest != null)' "$tmp/plan" | wc -l)" = 0
+jq -r 'select(.heater == "Kiln Street 2") | .cost_left_usd' "$tmp/plan" >"$tmp/left"
+jq -r 'select(.kind == "heater") | [.heater, .action] | @csv' "$tmp/plan" | sort >"$tmp/json.csv"
+
+run year --book "$book" --today $day --csv
+code_is 0 "the plan as a table"
+cp "$tmp/out" "$tmp/plan.csv"
+true_that "a header and one line for each heater" test "$(wc -l <"$tmp/out")" = 35
+true_that "with the same actions" test "$(cut -d, -f1,5 "$tmp/plan.csv" | tail -n +2 | tr -d '"' | sort)" = "$(tr -d '"' <"$tmp/json.csv" | sort)"
+
+run ahead Kiln Street 2 --book "$book" --today $day --json
+true_that "one heater alone tells the same money" test "$(jq '.cost_left_usd[1] * 100 | round' "$tmp/out")" = "$(jq '. * 100 | round' "$tmp/left")"
+
+# Prices and lives are the book's.
+"$tufa" set price life_gas_years 6 --book "$book" --today $day >/dev/null
+run year --book "$book" --today $day --json
+true_that "a shorter life of gas tanks makes leaving dearer" test "$(jq -r 'select(.heater == "Kiln Street 2") | .cost_left_usd > '"$(cat "$tmp/left")" "$tmp/out")" = true
+
+# Order: hotter water lays down more.
+before=$("$tufa" ahead Linden Row 5 --book "$book" --today $day --json | jq '.rate_kg_year[1]')
+"$tufa" set "Linden Row 5" setpoint 150 --book "$book" --today $day >/dev/null
+after=$("$tufa" ahead Linden Row 5 --book "$book" --today $day --json | jq '.rate_kg_year[1]')
+true_that "a hotter tank lays down more" test "$(echo "$before $after" | awk '{print ($2 > $1)}')" = 1
+
+# Bad input.
+run year --book "$tmp/nothing.book"
+fails "a book that is not there is refused"
+err_has "nothing.book" "and named"
+echo "no database at all, just words" >"$tmp/words.book"
+run year --book "$tmp/words.book"
+fails "a file that is no book is refused"
+: >"$tmp/empty.book"
+run year --book "$tmp/empty.book"
+fails "an empty file is refused"
+run year --book "$book" --today 2026-02-30
+code_is 2 "a day that does not exist is refused"
+err_has "2026-02-30" "and named"
+run year Linden Row --book "$book"
+code_is 2 "words that the command does not take are refused"
+"$tufa" book new "$tmp/new.book" >/dev/null
+run year --book "$tmp/new.book" --today $day
+code_is 0 "a book without heaters has a plan"
+out_has "no heater in this book yet" "that says so"
+run year --book "$tmp/new.book" --today $day --json
+true_that "and an empty one as JSON" test "$(jq 'select(.kind == "sum") | .heaters' "$tmp/out")" = 0
+"$tufa" year --book "$book" --today $day >/dev/full 2>"$tmp/err"
+code=$?
+fails "an output that cannot be written is an error"
+done_testing
