@@ -31,7 +31,7 @@ static void roff_option(text *t, const option_row *row)
 
 static void roff_command(text *t, const command_row *cmd)
 {
-    text_addf(t, ".SS \"tufa %s ", cmd->words);
+    text_addf(t, ".SS \"tufa %s%s", cmd->words, cmd->words[0] ? " " : "");
     roff(t, cmd->operands);
     text_add(t, "\"\n");
     roff(t, cmd->what);
@@ -88,7 +88,7 @@ void manual_completion(text *t)
                 "    local list=\n    if [ \"$COMP_CWORD\" = 1 ]; then\n        list=\"");
     for (size_t i = 0; i < cli_command_count; i++) {
         size_t len = strcspn(cli_commands[i].words, " ");
-        if (first_of_its_kind(i, len)) text_addf(t, "%s%.*s", i ? " " : "", (int)len, cli_commands[i].words);
+        if (len && first_of_its_kind(i, len)) text_addf(t, "%s%.*s", i ? " " : "", (int)len, cli_commands[i].words);
     }
     text_add(t, "\"\n    else\n        case $two in\n");
     for (size_t i = 0; i < cli_command_count; i++) { /* commands of two words first, they are the narrower ones */
@@ -101,7 +101,7 @@ void manual_completion(text *t)
     for (size_t i = 0; i < cli_command_count; i++) {
         const char *words = cli_commands[i].words;
         size_t len = strcspn(words, " ");
-        if (!first_of_its_kind(i, len)) continue;
+        if (!len || !first_of_its_kind(i, len)) continue;
         text_addf(t, "                %.*s) list=\"", (int)len, words);
         if (!words[len]) options_of(t, &cli_commands[i]);
         for (size_t k = 0; k < cli_command_count; k++)

@@ -10,8 +10,8 @@ while read -r one two; do
 done <"$tmp/words"
 true_that "every command of the help stands in the man page" test -z "$missing"
 true_that "there are commands to compare" test -s "$tmp/words"
-sections=$("$tufa" help | grep -c '^  tufa ')
-true_that "the man page has one section a command" test "$(grep -c '^\.SS "tufa ' "$tmp/man")" = "$sections"
+sections=$("$tufa" help | grep -c '^  tufa')
+true_that "the man page has one section a command" test "$(grep -c '^\.SS "tufa' "$tmp/man")" = "$sections"
 if command -v man >/dev/null 2>&1 && command -v groff >/dev/null 2>&1; then
     man --warnings -l "$tmp/man" >"$tmp/page" 2>"$tmp/err"
     true_that "man reads the page without a warning" test ! -s "$tmp/err"
