@@ -103,6 +103,7 @@ void consider_reading(const worlds *ws, ledger *l, tufa_money_year *out)
     look->gain_usd.p50 += out->reading_worth_usd - look->spend_now_usd;
     look->gain_usd.p10 = fmin(look->gain_usd.p10, look->gain_usd.p50);
     look->gain_usd.p90 = fmax(look->gain_usd.p90, look->gain_usd.p50);
+    look->best_share = out->option[out->propose_without_look].best_share;
     look->mean_done_usd = best_usd + look->spend_now_usd - out->reading_worth_usd;
     double shift = look->spend_now_usd - out->reading_worth_usd;
     tufa_band done = out->option[out->propose_without_look].done_usd;

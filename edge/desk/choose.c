@@ -56,26 +56,7 @@ static void describe(const desk_case *c, const tufa_ahead *a, year_row *r)
     r->trouble = r->fuel == TUFA_ELECTRIC ? a->element_reached : a->gas_rumbles;
 }
 
-/* What is proposed saves at least this share of what it costs this year: below that, doing it now or never is the same
- * to within what can be known, and a heater is better left alone. Judgement. */
-static const double WORTH_SHARE = 0.25;
 static const double THIS_YEAR = 1.0;
-
-static bool worth_it(const tufa_money_option *o)
-{
-    return o->possible && o->mean_gain_usd > 0.0 && o->mean_gain_usd >= WORTH_SHARE * o->spend_now_usd;
-}
-
-static tufa_choice best_worth(const tufa_money_year *m)
-{
-    tufa_choice best = TUFA_CHOICE_LEAVE;
-    for (int c = 0; c < TUFA_CHOICE_COUNT; c++) {
-        const tufa_money_option *o = &m->option[c];
-        if (c == TUFA_CHOICE_LOOK || c == TUFA_CHOICE_LEAVE || !worth_it(o)) continue;
-        if (best == TUFA_CHOICE_LEAVE || o->mean_gain_usd > m->option[best].mean_gain_usd) best = (tufa_choice)c;
-    }
-    return best;
-}
 
 static int64_t day_in(int64_t today, double years) { return today + (int64_t)floor(fmax(years, 0.0) * DAYS_A_YEAR); }
 
@@ -105,21 +86,17 @@ static void wait_for(year_row *r, tufa_choice next, bool flat)
     r->choice = TUFA_CHOICE_LEAVE;
 }
 
-/* The cheapest course, unless it saves next to nothing (left alone), is not due within the year (it waits), or nobody can
- * say when it is due (one look first). */
+/* The course that the money stage proposes (it weighs each against waiting a year and leaves what saves next to nothing),
+ * unless it is not due within the year (it waits), or nobody can say when it is due (one look first). */
 static void settle(const tufa_money_year *m, const desk_case *c, year_row *r)
 {
     r->choice = m->propose;
     r->reason = m->reason;
     r->next = TUFA_CHOICE_LEAVE;
-    if (c->leaking || m->propose == TUFA_CHOICE_LOOK) {
-        set_due(m, c->today, r);
-        return;
-    }
-    r->choice = best_worth(m);
     set_due(m, c->today, r);
-    if (r->choice == TUFA_CHOICE_LEAVE && m->propose != TUFA_CHOICE_LEAVE) {
-        wait_for(r, m->propose, true);
+    if (c->leaking || m->propose == TUFA_CHOICE_LOOK) return;
+    if (m->reason == TUFA_REASON_REPLACE_IS_FLAT) {
+        wait_for(r, TUFA_CHOICE_REPLACE, true);
     } else if (r->choice != TUFA_CHOICE_LEAVE && r->due_day > day_in(c->today, THIS_YEAR)) {
         wait_for(r, r->choice, false);
     } else if (date_open(r)) {
@@ -130,21 +107,28 @@ static void settle(const tufa_money_year *m, const desk_case *c, year_row *r)
                 : r->choice == TUFA_CHOICE_LOOK ? TUFA_REASON_NO_SURE_DATE : m->option[r->choice].reason;
 }
 
+/* Choices are made by what can be expected, so that is what is said, with the range beside it. */
+static tufa_band expected(tufa_band b, double mean_usd)
+{
+    b.p50 = mean_usd;
+    return b;
+}
+
 static void decide(const tufa_money_year *m, const desk_case *c, const desk_rates *rates, year_row *r)
 {
     r->reading = m->reading < TUFA_SHARPEN_COUNT ? m->reading : r->reading;
     r->p_tank = m->p_tank;
     r->p_element = m->p_element;
-    r->left_usd = m->left_usd;
+    r->left_usd = expected(m->left_usd, m->option[TUFA_CHOICE_LEAVE].mean_done_usd);
     settle(m, c, r);
     if (r->choice == TUFA_CHOICE_LEAVE) {
-        r->done_usd = m->left_usd;
+        r->done_usd = r->left_usd;
         r->best_share = m->option[TUFA_CHOICE_LEAVE].best_share;
         return;
     }
     const tufa_money_option *o = &m->option[r->choice];
-    r->done_usd = o->done_usd;
-    r->gain_usd = o->gain_usd;
+    r->done_usd = expected(o->done_usd, o->mean_done_usd);
+    r->gain_usd = expected(o->gain_usd, o->mean_gain_usd);
     r->mean_gain_usd = o->mean_gain_usd;
     r->hours = o->hours;
     r->spend_usd = fmax(0.0, o->spend_now_usd - o->hours.p50 * rates->prices.usd[TUFA_PRICE_OWN_HOUR].mid);

@@ -89,7 +89,7 @@ void say_how_counted(text *t, const year_answer *a)
                 "elements, leaks and their damage, days without hot water, fuel lost, and an hour of your own at ");
     say_usd(t, a->own_hour_usd);
     text_add(t, a->own_hour_default ? " (our assumption; `tufa set price own_hour 45` corrects it)" : "");
-    text_add(t, ". The first figure is as likely too low as too high; eight times in ten the truth lies in the range behind it.");
+    text_add(t, ". The first figure is what comes out on average over everything that is not known; eight times in ten the truth lies in the range behind it.");
 }
 
 void say_not_considered(text *t)
