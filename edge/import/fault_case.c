@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "edge/import/reading.h"
+#include "edge/import/tank_case.h"
 
 static const char *const KEYS[] = {"id", "fuel", "complaints", "asked_no", "readings", "heater", "bed_l", "age_years",
                                    "known", "people", "month", "nitrate_mg_l", "sulfate_mg_l", "supply_v", "plate_v",
@@ -92,6 +93,25 @@ static bool read_value(json_case *c, const char *key, double lo, double hi, tufa
     return true;
 }
 
+/* The tank as `tufa tank` takes it; its fuel is that of the case. */
+static bool read_heater(json_case *c, const char *fuel, fault_case *out)
+{
+    json_case h;
+    if (!json_case_object(c, "heater", &h)) return false;
+    if (!h.object) return true;
+    const char *said = json_string_value(json_object_get(h.object, "fuel"));
+    if (said && strcmp(said, fuel) != 0)
+        return json_case_refuse(&h, TUFA_CONFLICT, "fuel", said, fuel, "the case says another fuel than its heater");
+    json_t *whole = json_copy((json_t *)h.object);
+    if (!whole) return json_case_refuse(c, TUFA_MEMORY, "heater", NULL, "", "there is not enough memory");
+    json_object_set_new(whole, "fuel", json_string(fuel));
+    h.object = whole;
+    bool good = tank_case_heater(&h, &out->heater.tank);
+    json_decref(whole);
+    if (good && out->heater.tank.fuel == TUFA_TANK_ELECTRIC && out->heater.tank.upper_W <= 0.0) out->heater.single_element = 1;
+    return good;
+}
+
 static bool read_flag(json_case *c, const char *key, int *out)
 {
     bool b = *out != 0;
@@ -110,7 +130,7 @@ bool fault_case_read(json_case *c, fault_case *out)
         !json_case_needs(c, "fuel") || !json_case_choice(c, "fuel", FUELS, 2, &fuel))
         return false;
     out->heater = tufa_fault_heater_default(fuel ? TUFA_TANK_GAS : TUFA_TANK_ELECTRIC);
-    if (!json_case_number(c, "bed_l", 0.0, 1000.0, &bed_l) ||
+    if (!read_heater(c, FUELS[fuel], out) || !json_case_number(c, "bed_l", 0.0, 1000.0, &bed_l) ||
         !json_case_number(c, "supply_v", 100.0, 260.0, &out->heater.supply_V) ||
         !json_case_number(c, "plate_v", 100.0, 260.0, &out->heater.plate_V) ||
         !read_flag(c, "single_element", &out->heater.single_element) || !read_flag(c, "propane", &out->heater.propane))
