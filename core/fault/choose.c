@@ -168,8 +168,10 @@ static void look_ahead(tufa_finder *f, int test, int cells, double cell[MAX_CELL
         int own_a = f->of[a][test] >= 0, own_b = b >= 0 && f->of[b][test] >= 0;
         const double *share = f->cell[own_a ? a : own_b ? b : FAULT_COUNT];
         if (b >= 0 && (own_a || own_b) && (f->circuit_at[test] >= 0 || (own_a && own_b))) {
-            cell_shares(f, finder_spread(f, a, b, test, &room), test, cells, own);
-            share = own;
+            const spread *both = finder_spread(f, a, b, test, &room);
+            int like = finder_like(f, both, a, b, test); /* mostly it reads as one of the two alone */
+            if (like >= 0) share = f->cell[like];
+            else cell_shares(f, both, test, cells, own), share = own;
         }
         for (int k = 0; k < cells; k++) {
             double joint = w * share[k];

@@ -49,5 +49,7 @@ struct tufa_finder {
 
 /* The spread of a test under one or two faults (-1: none); `room` is used where it has to be composed. */
 const spread *finder_spread(const tufa_finder *f, int a, int b, int test, spread *room);
+/* Which single state that spread belongs to: a, b, FAULT_COUNT for healthy, or -1 for one that was composed. */
+int finder_like(const tufa_finder *f, const spread *s, int a, int b, int test);
 
 #endif

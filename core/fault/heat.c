@@ -9,6 +9,7 @@ enum { SAMPLES = 160 };
 static const double USABLE_C = 40.6, EARLY_M3 = 0.038; /* 105 F and 10 gallons, as the readings are taken */
 static const double FLOW_M3_S = 7e-3 / 60.0;           /* 6 to 8 L/min */
 static const double HEAT_UP_S = 5.0 * 3600.0;          /* the slowest common tank is through by then */
+static const double SETTLE_S = 900.0;
 static const double WHOLE_TANK = 1.15;                 /* volumes drawn */
 static const double NO_HEALTH_S = 1e9;                 /* bacteria are not asked about here */
 
@@ -91,6 +92,11 @@ tufa_status fault_heat_of(const tufa_fault_heater *heater, const fault_effect *a
     tufa_tank_use nobody = {0};
     tufa_tank_run run = {.duration_s = HEAT_UP_S, .health_every_s = NO_HEALTH_S};
     RETURN_IF(tufa_tank_simulate(&m, &nobody, &run, &s, &r));
+    if (r.first_cutout_s > 0.0) { /* again, only until a little after the last cut-out: nobody waits for hours with the pail */
+        run.duration_s = fmax(r.first_full_cutout_s, r.first_cutout_s) + SETTLE_S;
+        RETURN_IF(tufa_tank_start(&m, tank.inlet_K, &s));
+        RETURN_IF(tufa_tank_simulate(&m, &nobody, &run, &s, &r));
+    }
     /* A thermostat that is fed nothing goes on wanting heat: the first cut-out is then the last. */
     double last_s = fmax(r.first_full_cutout_s, r.first_cutout_s);
     h->recover_min = last_s > 0.0 ? last_s / 60.0 : 0.0;

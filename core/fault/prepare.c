@@ -301,6 +301,17 @@ static tufa_status add_solved(tufa_finder *f)
     return OK;
 }
 
+/* A fault that draws and heats just as another does reads like it in those tests, row or no row. */
+static void add_heated(tufa_finder *f)
+{
+    for (int fault = 0; fault < FAULT_COUNT; fault++) {
+        const fault_effect *e = fault_effect_of(fault);
+        if (!e || !e->heats_like || !f->possible[fault]) continue;
+        for (int test = 0; test < TEST_COUNT; test++)
+            if (f->heat_at[test] >= 0 && f->of[fault][test] < 0) f->of[fault][test] = f->of[e->heats_like - 1][test];
+    }
+}
+
 /* ---- the cells into which a number is cut when its worth is weighed ---- */
 
 static void cut_cells(tufa_finder *f, int test)
@@ -395,6 +406,14 @@ const spread *finder_spread(const tufa_finder *f, int a, int b, int test, spread
     return own_a >= 0 ? &f->spread[own_a] : own_b >= 0 ? &f->spread[own_b] : healthy;
 }
 
+int finder_like(const tufa_finder *f, const spread *s, int a, int b, int test)
+{
+    const int place[3] = {a, b, FAULT_healthy};
+    for (int k = 0; k < 3; k++)
+        if (place[k] >= 0 && f->of[place[k]][test] >= 0 && s == &f->spread[f->of[place[k]][test]]) return place[k];
+    return -1;
+}
+
 /* ---- prepare ---- */
 
 static int upper_fault(int i)
@@ -447,6 +466,7 @@ tufa_status tufa_fault_prepare(const tufa_fault_heater *heater, tufa_finder *f)
     memset(f->of, -1, sizeof f->of);
     RETURN_IF(fill_spreads(f, &reference));
     RETURN_IF(add_solved(f));
+    add_heated(f);
     for (int t = 0; t < TEST_COUNT; t++)
         if (f->applies[t] && !tufa_fault_test_at((size_t)t)->categories[0]) cut_cells(f, t);
     f->ready = 1;

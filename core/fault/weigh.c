@@ -181,9 +181,11 @@ static void add_reading(tufa_finder *f, const tufa_call *call, int i)
         int a = f->hyp[h].a, b = f->hyp[h].b;
         int own_a = f->of[a][r->test] >= 0, own_b = b >= 0 && f->of[b][r->test] >= 0;
         double l;
-        if (b >= 0 && (own_a || own_b) && (f->circuit_at[r->test] >= 0 || (own_a && own_b)))
-            l = log(spread_density(finder_spread(f, a, b, r->test, &room), t, r));
-        else
+        if (b >= 0 && (own_a || own_b) && (f->circuit_at[r->test] >= 0 || (own_a && own_b))) {
+            const spread *both = finder_spread(f, a, b, r->test, &room);
+            int like = finder_like(f, both, a, b, r->test);
+            l = like >= 0 ? single[like] : log(spread_density(both, t, r));
+        } else
             l = single[own_a ? a : own_b ? b : FAULT_COUNT];
         f->weight[h] += weight * l;
     }

@@ -290,11 +290,12 @@ TUFA_MUST_CHECK tufa_status tufa_fault_circuit(const tufa_fault_heater *heater, 
 /* ---- hot water tonight ---- */
 
 typedef struct tufa_tonight {
-    const char *what, *until, *never; /* what to do with what is in the van; by when it must be put right */
-    int possible;                     /* 0: the answer is off */
-    double litres, shower_litres, minutes_again; /* drawn until 40.6 C, mixed to 40 C, wait for the next; 0 when not known */
+    const char *what, *never; /* what to do with what is in the van, and what never */
+    int possible, days;       /* 0: the answer is off; how many days it may run so */
+    double litres, shower_litres, minutes_again; /* drawn until 40.6 C, mixed to 40 C, wait for the next; from the tank stage */
 } tufa_tonight;
 
+/* Judgement in every permission and time; in doubt the answer is off. Nothing of it is for a tenant to do. */
 TUFA_MUST_CHECK tufa_status tufa_fault_tonight(const tufa_finder *f, int fault, tufa_tonight *t);
 
 #ifdef __cplusplus
