@@ -24,14 +24,19 @@ static void cut(char *to, size_t room, const char *from)
 }
 
 /* The reading that narrows the forecast most; a plate that was read needs no second look. */
-static tufa_sharpen best_reading(const tufa_ahead *a)
+static bool plate_is_read(const tufa_ahead *a)
 {
     static const double PLATE_READ_YEARS = 1.5;
     tufa_value age = a->heater.field[TUFA_HEATER_AGE];
+    return age.hi - age.lo < PLATE_READ_YEARS;
+}
+
+static tufa_sharpen best_reading(const tufa_ahead *a)
+{
     tufa_sharpen best = TUFA_SHARPEN_COUNT;
     for (int s = 0; s < TUFA_SHARPEN_COUNT; s++) {
         double after = a->spread_after[s];
-        if (s == TUFA_SHARPEN_AGE && age.hi - age.lo < PLATE_READ_YEARS) continue;
+        if (s == TUFA_SHARPEN_AGE && plate_is_read(a)) continue;
         if (after <= 0.0 || after >= a->spread_now) continue;
         if (best == TUFA_SHARPEN_COUNT || after < a->spread_after[best]) best = (tufa_sharpen)s;
     }
@@ -88,13 +93,13 @@ static void wait_for(year_row *r, tufa_choice next, bool flat)
 
 /* The course that the money stage proposes (it weighs each against waiting a year and leaves what saves next to nothing),
  * unless it is not due within the year (it waits), or nobody can say when it is due (one look first). */
-static void settle(const tufa_money_year *m, const desk_case *c, year_row *r)
+static void settle(const tufa_money_year *m, const desk_case *c, tufa_choice propose, year_row *r)
 {
-    r->choice = m->propose;
+    r->choice = propose;
     r->reason = m->reason;
     r->next = TUFA_CHOICE_LEAVE;
     set_due(m, c->today, r);
-    if (c->leaking || m->propose == TUFA_CHOICE_LOOK) return;
+    if (c->leaking || propose == TUFA_CHOICE_LOOK) return;
     if (m->reason == TUFA_REASON_REPLACE_IS_FLAT) {
         wait_for(r, TUFA_CHOICE_REPLACE, true);
     } else if (r->choice != TUFA_CHOICE_LEAVE && r->due_day > day_in(c->today, THIS_YEAR)) {
@@ -114,13 +119,15 @@ static tufa_band expected(tufa_band b, double mean_usd)
     return b;
 }
 
-static void decide(const tufa_money_year *m, const desk_case *c, const desk_rates *rates, year_row *r)
+static void decide(const tufa_money_year *m, const tufa_ahead *a, const desk_case *c, const desk_rates *rates, year_row *r)
 {
-    r->reading = m->reading < TUFA_SHARPEN_COUNT ? m->reading : r->reading;
+    bool idle = m->reading == TUFA_SHARPEN_AGE && plate_is_read(a); /* the plate was read: no second look at it */
+    tufa_choice propose = idle && m->propose == TUFA_CHOICE_LOOK ? m->propose_without_look : m->propose;
+    if (m->reading < TUFA_SHARPEN_COUNT && !idle) r->reading = m->reading;
     r->p_tank = m->p_tank;
     r->p_element = m->p_element;
     r->left_usd = expected(m->left_usd, m->option[TUFA_CHOICE_LEAVE].mean_done_usd);
-    settle(m, c, r);
+    settle(m, c, propose, r);
     if (r->choice == TUFA_CHOICE_LEAVE) {
         r->done_usd = r->left_usd;
         r->best_share = m->option[TUFA_CHOICE_LEAVE].best_share;
@@ -149,7 +156,7 @@ tufa_status choose(const desk_case *c, const desk_rates *rates, unit_system said
     RETURN_IF(tufa_money_look(&mi, arena, &m));
     year_row r = {0};
     describe(c, &a, &r);
-    decide(&m, c, rates, &r);
+    decide(&m, &a, c, rates, &r);
     text why = {0};
     say_plan_why(&why, &r, &a, c->today, said);
     cut(r.why, sizeof r.why, text_str(&why));

@@ -67,14 +67,15 @@ void say_year_letter(text *t, const year_answer *a)
     if (a->visits == 0) {
         text_add(t, "None of them needs you in the coming twelve months, as far as the book knows: nothing that could be done pays for itself.");
     } else {
-        say_count(t, visits, "of them is", "of them are");
+        if (visits) say_count(t, visits, "of them is", "of them are");
+        else text_add(t, "None of them is");
         text_add(t, " worth work in the coming twelve months");
         if (looks) {
             text_add(t, ", for ");
-            say_count(t, looks, "other", "others");
-            text_add(t, " one reading comes before any decision");
+            text_addf(t, "%zu one reading comes before any decision", looks);
         }
-        text_addf(t, ", and %zu can be left alone.", a->count[TUFA_CHOICE_LEAVE]);
+        if (a->count[TUFA_CHOICE_LEAVE]) text_addf(t, ", and %zu can be left alone", a->count[TUFA_CHOICE_LEAVE]);
+        text_add(t, ".");
         who_first(t, a);
         size_t streets = streets_with_visits(a);
         if (streets > 1) text_addf(t, " The visits lie on %zu streets; take those of one street on one drive.", streets);

@@ -51,7 +51,7 @@ static const tufa_water_field FIELD_OF[TELLS_COUNT] = {
 
 /* Columns that are read over: who, where, when, and what does not change scale. */
 static const char PASSED_OVER[] =
-    "id|place|name|label|town|city|address|date|day|time|source|lab|laboratory|sample|sample_id|kind|set|note|notes|remark|"
+    "id|water|place|name|label|said_on|made_of|town|city|address|date|day|time|source|lab|laboratory|sample|sample_id|kind|set|note|notes|remark|"
     "remarks|comment|comments|description|flags|water|water_id";
 static const char NO_PART_IN_SCALE[] =
     "f|fluoride|fe|iron|total_iron|mn|manganese|zn|zinc|cu|copper|pb|lead|as|arsenic|al|aluminum|ba|barium|sr|strontium|cl2|"
