@@ -179,7 +179,10 @@ static json_t *interval_json(const bill_answer *a)
 json_t *bill_json(const bill_answer *a, const bill_home *home)
 {
     json_t *o = a->parts ? part_json(a, &a->part[a->first]) : json_object();
-    if (home && home->known) json_object_set_new(o, "heater", json_string(home->label));
+    if (home && home->known) {
+        json_object_set_new(o, "heater", json_string(home->label));
+        if (a->parts) json_object_set_new(o, "smaller_than_heater", json_boolean(bill_size_doubt(&a->part[a->first], home)));
+    }
     if (a->has_interval) {
         json_object_set_new(o, "interval", interval_json(a));
         json_object_set_new(o, "resting", part_json(a, &a->resting));

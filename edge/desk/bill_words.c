@@ -156,6 +156,36 @@ static void say_model(text *t, const bill_part *b, bool fahrenheit)
     text_add(t, ".");
 }
 
+static void say_bound(text *t, const bill_part *b, double W)
+{
+    double use = W * 86400.0 / bill_units[b->unit].joules;
+    if (use > 0.0 && use < 0.01) text_add(t, "under 0.01");
+    else say_number(t, use, 2);
+}
+
+static bool has_heater_fuel(const bill_part *b, const bill_home *home)
+{
+    bool gas = bill_units[b->unit].gas;
+    return !home || !home->known || gas == (home->tank.fuel == TUFA_TANK_GAS);
+}
+
+/* Bills that are smaller than the heater's own use are in another unit, or are not the heater's. */
+bool bill_size_doubt(const bill_part *b, const bill_home *home)
+{
+    const double CLEARLY = 1.4; /* people may use a third less hot water than is usual */
+    return b->ok && home && home->known && has_heater_fuel(b, home) && b->heater_share_of_use > CLEARLY;
+}
+
+static void say_size_doubt(text *t, const bill_part *b, const bill_home *home)
+{
+    text p = {0};
+    if (!bill_size_doubt(b, home)) return;
+    text_add(&p, "These bills are smaller than what this heater alone should use (about ");
+    say_bound(&p, b, b->causes.heater_W);
+    text_addf(&p, " %s a day): is the unit another one than the header says, is the heater on another meter, or is nobody home?", unit_words(b));
+    paragraph(t, &p);
+}
+
 /* ---- the chart ---- */
 
 static size_t column_of(double x, double top, size_t columns)
@@ -193,13 +223,6 @@ void say_bill_chart(text *t, const bill_part *b, const daily_temps *temps, size_
 }
 
 /* ---- what could it be ---- */
-
-static void say_bound(text *t, const bill_part *b, double W)
-{
-    double use = W * 86400.0 / bill_units[b->unit].joules;
-    if (use > 0.0 && use < 0.01) text_add(t, "under 0.01");
-    else say_number(t, use, 2);
-}
 
 static void say_cause(text *t, const bill_part *b, const tufa_bill_cause_fit *f)
 {
@@ -250,12 +273,6 @@ static void say_bill_cautions(text *t, const bill_part *b)
         text_free(&line);
     }
     if (shown) text_add(t, "\n");
-}
-
-static bool has_heater_fuel(const bill_part *b, const bill_home *home)
-{
-    bool gas = bill_units[b->unit].gas;
-    return !home || !home->known || gas == (home->tank.fuel == TUFA_TANK_GAS);
 }
 
 static void say_causes(text *t, const bill_part *b, const bill_home *home)
@@ -446,6 +463,7 @@ static void say_part(text *t, const bill_answer *a, const bill_part *b, const bi
     paragraph(t, &p);
     say_model(&p, b, a->file.fahrenheit || !a->file.weather);
     paragraph(t, &p);
+    say_size_doubt(t, b, home);
     if (with_chart) say_bill_chart(t, b, &a->temps, 2);
     say_causes(t, b, home);
     say_remarks(t, a, b);

@@ -17,6 +17,9 @@ void say_bill_chart(text *t, const bill_part *b, const daily_temps *temps, size_
  * for what happened on a day, that day. */
 double bill_remark_day(const bill_answer *a, const tufa_bill_remark *m);
 
+/* Whether bills of the heater's fuel are too small to hold the heater. */
+bool bill_size_doubt(const bill_part *b, const bill_home *home);
+
 /* New reference; NULL when memory ran out. */
 json_t *bill_json(const bill_answer *a, const bill_home *home);
 

@@ -261,6 +261,19 @@ typedef struct row_days {
     double mark;       /* the one date that a row may have */
 } row_days;
 
+static void whole_month(int y, int m, row_days *d)
+{
+    d->start = (double)day_from_ymd(y, m, 1);
+    d->end = (double)day_from_ymd(m == 12 ? y + 1 : y, m == 12 ? 1 : m + 1, 1);
+}
+
+/* "2024-03" */
+static bool month_alone(const char *s, int *y, int *m)
+{
+    int n = 0;
+    return sscanf(s, "%4d-%2d%n", y, m, &n) == 2 && s[n] == 0 && n >= 6 && ymd_exists(*y, *m, 1);
+}
+
 static bool month_days(table *b, size_t row, row_days *d)
 {
     double year, month, dom = 0.0;
@@ -273,9 +286,7 @@ static bool month_days(table *b, size_t row, row_days *d)
         d->mark = (double)day_from_ymd((int)year, (int)month, (int)dom);
         return true;
     }
-    int y = (int)year, m = (int)month;
-    d->start = (double)day_from_ymd(y, m, 1);
-    d->end = (double)day_from_ymd(m == 12 ? y + 1 : y, m == 12 ? 1 : m + 1, 1);
+    whole_month((int)year, (int)month, d);
     return true;
 }
 
@@ -292,7 +303,10 @@ static bool row_dates(table *b, size_t row, row_days *d)
         if (!cell_day(b, row, END, &day)) return false;
         d->end = (double)day;
     }
-    if (b->at[DATE] >= 0) {
+    int y, m;
+    if (b->at[DATE] >= 0 && month_alone(cell(b, row, DATE), &y, &m)) {
+        whole_month(y, m, d);
+    } else if (b->at[DATE] >= 0) {
         if (!cell_day(b, row, DATE, &day)) return false;
         d->mark = (double)day;
     } else if (b->at[YEAR] >= 0) {

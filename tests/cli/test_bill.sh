@@ -48,6 +48,10 @@ awk -F, -v OFS=, 'NR == 1 {print "year,month,days,kwh,mean_temp_c"} NR > 1 {spli
 run bill "$tmp/months.csv" --json
 json_has '.change.kind == "step" and .balance_c > 14.5 and .balance_c < 16.6' "years and months with degrees C say the same"
 
+awk -F, -v OFS=, 'NR == 1 {print "date,kwh,mean_temp_c"} NR > 1 {printf "%s-%02d,%s,%s\n", $1, $2, $4, $5}' "$tmp/months.csv" >"$tmp/whole.csv"
+run bill "$tmp/whole.csv" --json
+json_has '.change.kind == "step" and .balance_c > 14.5 and .balance_c < 16.6' "whole months as 2022-03 say the same"
+
 head -13 "$tmp/step.csv" >"$tmp/steady.csv"
 run bill "$tmp/steady.csv" --json
 json_has '.change.kind == "none" and .change.date == null and .causes == []' "a steady year has no change and no causes"
@@ -177,6 +181,12 @@ out_has "24 as before" "bills given twice are as before"
 b bill --heater "birch tank" --json
 json_has '.heater == "Birch tank" and .change.kind == "step"' "the kept bills of a heater's house are read"
 json_has '[.notes[].kind] | index("people_at_change")' "people who came at the change are named"
+json_has '.smaller_than_heater == false' "bills that can hold the heater raise no doubt"
+awk -F, -v OFS=, 'NR > 1 {$3 = $3 / 8} {print}' "$tmp/step.csv" >"$tmp/small.csv"
+b bill "$tmp/small.csv" --heater "Birch tank" --json
+json_has '.smaller_than_heater == true' "bills smaller than the heater alone are doubted"
+b bill "$tmp/small.csv" --heater "Birch tank"
+out_has "smaller than what this heater alone" "and the words say so"
 b bill --heater "Birch tnk"
 fails "a heater that is not there is refused"
 b book export bills "$tmp/out.csv"

@@ -26,6 +26,9 @@ static const tufa_bill_remark *find_remark(const tufa_bill_result *r, tufa_bill_
     return NULL;
 }
 
+/* At least as many as a share p lets expect of n, less three standard errors. */
+static int enough(int count, int n, double p) { return count >= n * p - 3.0 * sqrt(n * p * (1.0 - p)); }
+
 /* ---- false alarms and power ---- */
 
 static void of_a_thousand_steady_houses_at_most_fifty_are_flagged(void **state)
@@ -70,10 +73,10 @@ static void a_step_of_four_times_the_noise_is_found_with_its_date_and_size(void 
         sized += r.per_day.lo <= h.change_per_day && h.change_per_day <= r.per_day.hi;
     }
     print_message("# %d of %d found, %d as a step; date within its interval %d, size %d\n", found, (int)HOUSES, steps, dated, sized);
-    CHECK_TRUE(found * 100 >= HOUSES * 90, found); /* steps over noise that grows with the use are the harder half */
-    CHECK_TRUE(steps * 10 >= found * 9, steps);
-    CHECK_TRUE(dated * 100 >= steps * 88, dated); /* 95 % intervals; three standard errors of a share of 108 below */
-    CHECK_TRUE(sized * 100 >= steps * 88, sized);
+    CHECK_TRUE(enough(found, HOUSES, 0.97), found);
+    CHECK_TRUE(enough(steps, found, 0.95), steps);
+    CHECK_TRUE(enough(dated, steps, 0.95), dated); /* the intervals say 95 % */
+    CHECK_TRUE(enough(sized, steps, 0.95), sized);
 }
 
 static void kinds_of_change_are_told_apart(void **state)
