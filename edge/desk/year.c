@@ -64,9 +64,8 @@ static bool streets_grow(street_table *t)
 static size_t street_index(street_table *t, const char *name)
 {
     if (t->n == t->room && !streets_grow(t)) return SIZE_MAX;
-    char key[STORE_LABEL];
-    strncpy(key, name, sizeof key - 1);
-    key[sizeof key - 1] = 0;
+    char key[STORE_LABEL] = {0};
+    memcpy(key, name, strnlen(name, sizeof key - 1));
     size_t i = find_slot(t, key);
     if (!t->slot[i]) {
         memcpy(t->street[t->n].name, key, sizeof key);
