@@ -21,6 +21,7 @@ const tufa_proof_row *tufa_proof_at(tufa_proof_kind k) { return (unsigned)k < TU
 #define LABEL_SHARE 0.05         /* what a tank holds against its label */
 #define MISSING_OF_BED 0.75      /* water that a bed keeps out: its solids and half of its pores, which do not drain */
 #define WARM_BED_COST 0.23       /* heat that a warm bed lacks against water, by volume */
+#define HEATED_SHARE 0.026       /* of a heated volume whose readings are not told */
 #define COLD_USUAL 0.75         /* of the volume below the element, not heated */
 #define DRAW_OWN_SHARE 0.047     /* 9 L of 190, with this tank's own clean reading */
 #define DRAW_TABLE_SHARE 0.063   /* 12 L of 190, against what such tanks give */
@@ -236,7 +237,7 @@ static double usual_error(const tufa_proof_in *in, double floor, tufa_proof_kind
     case TUFA_PROOF_PROBE5: return PROBE_M * floor;
     case TUFA_PROOF_PROBE1: return PROBE_LINE_M * floor;
     case TUFA_PROOF_REFILL: return isnan(in->clean_refill_m3) ? hypot(METER_SHARE * V, label) : METER_SHARE * V;
-    case TUFA_PROOF_HEATUP: return isnan(in->clean_heated_m3) ? hypot(0.026 * V, label) : 0.034 * V; /* two readings of 2.6 % with the same instruments */
+    case TUFA_PROOF_HEATUP: return isnan(in->clean_heated_m3) ? hypot(HEATED_SHARE * V, label) : 1.3 * HEATED_SHARE * V; /* two readings with the same instruments */
     case TUFA_PROOF_DRAW: return V * (isnan(in->clean_draw_m3) ? DRAW_TABLE_SHARE : DRAW_OWN_SHARE);
     default: return 0.0;
     }
@@ -267,7 +268,13 @@ static tufa_status look_at(const tufa_proof_in *in, double floor, const tufa_pro
         s->value = or_own(in->clean_refill_m3, in->volume_m3) - r->volume_m3;
         break;
     case TUFA_PROOF_HEATUP:
-        RETURN_IF(tufa_clean_heated_volume(r, &heated, &error));
+        if (r->energy_J > 0.0) {
+            RETURN_IF(tufa_clean_heated_volume(r, &heated, &error));
+        } else { /* worked out before and kept as a volume */
+            RETURN_IF(in_range("volume_m3", r->volume_m3, 1e-3, 3.0 * in->volume_m3));
+            heated = r->volume_m3;
+            error = HEATED_SHARE * heated;
+        }
         s->value = or_own(in->clean_heated_m3, in->volume_m3 - COLD_USUAL * in->below_element_m3) - heated;
         s->error = isnan(in->clean_heated_m3) ? hypot(error, LABEL_SHARE * in->volume_m3) : error * sqrt(2.0);
         break;

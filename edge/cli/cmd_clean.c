@@ -1,7 +1,7 @@
 /* tufa clean: the methods compared for cases or for a heater of the book, or one relation alone. */
 #include <string.h>
 
-#include "edge/cli/cli.h"
+#include "edge/cli/book_args.h"
 #include "edge/cli/clean_json.h"
 #include "edge/desk/clean_desk.h"
 #include "edge/import/clean_case.h"
@@ -80,9 +80,32 @@ static int from_file(cli *c, const char *name, unit_system s, const tufa_clean_c
     return code;
 }
 
+static int one_heater(cli *c, const char *name)
+{
+    desk d;
+    clean_heater h;
+    trouble_note note = {0};
+    int code = cli_open(c, false, &d);
+    if (code) return code;
+    unit_system s = d.units;
+    tufa_code found = desk_clean_heater(&d, name, &h, &note);
+    desk_close(&d);
+    if (found != TUFA_OK) return cli_fail(c, &note);
+    if (c->operands) return from_file(c, c->operand[0], s, &h.tank);
+    clean_case given = {.draws = CLEAN_CASE_DRAWS, .key = (unsigned long long)h.id, .tank = h.tank};
+    tufa_clean_answer answer;
+    tufa_status st = desk_clean(&given.tank, given.draws, given.key, &answer);
+    if (st.code != TUFA_OK) return cli_fail_status(c, st);
+    snprintf(given.id, sizeof given.id, "%s", h.label);
+    text t = {0};
+    put_answer(c, &t, s, &given, &answer);
+    return cli_finish(c, &t, 0);
+}
+
 int cmd_clean(cli *c)
 {
-    const char *relation = cli_opt(c, OPT_RELATION);
+    const char *relation = cli_opt(c, OPT_RELATION), *heater = cli_opt(c, OPT_HEATER);
     if (relation) return one_relation(c, relation);
+    if (heater) return one_heater(c, heater);
     return from_file(c, c->operands ? c->operand[0] : "-", UNITS_US, NULL);
 }

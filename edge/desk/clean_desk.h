@@ -22,7 +22,7 @@ typedef struct clean_heater {
     double below_element_m3, loss_W_K, air_K, element_W;
     double clean_refill_m3, clean_heated_m3, clean_draw_m3, clean_flow_m3_s; /* its own clean readings; NaN: not kept */
 } clean_heater;
-/* On MISSING, `near` (when not NULL) gets labels that come close, a line each. */
-TUFA_MUST_CHECK tufa_status desk_clean_heater(desk *d, const char *name, text *near, clean_heater *out);
+/* On anything but OK the note says why, with labels that come close. */
+TUFA_MUST_CHECK tufa_code desk_clean_heater(desk *d, const char *name, clean_heater *out, trouble_note *note);
 
 #endif

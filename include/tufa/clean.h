@@ -380,7 +380,7 @@ const tufa_proof_row *tufa_proof_at(tufa_proof_kind k);
 typedef struct tufa_proof_reading {
     tufa_proof_kind kind;
     double depth_m[5];               /* PROBE5 all, PROBE1 the first */
-    double volume_m3;                /* REFILL and DRAW: water; SLURRY: settled and wet, in the pail */
+    double volume_m3;                /* REFILL and DRAW: water; SLURRY: settled and wet, in the pail; HEATUP: where energy_J is 0 */
     double energy_J, start_K, end_K, duration_s, air_K, loss_W_K; /* HEATUP */
     int energy_by_meter;             /* 1: the house's meter (1 %), 0: volts x amps x time (2.2 %) */
     double flow_m3_s, clear_m3_s;    /* FLOW: as measured, and as computed or read with no bed */

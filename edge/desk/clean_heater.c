@@ -1,0 +1,88 @@
+/* A heater of the book as the cleaning stage wants it. */
+#include <math.h>
+#include <string.h>
+
+#include "edge/desk/answers.h"
+#include "edge/desk/clean_desk.h"
+
+static void take(tufa_value *to, tufa_value v)
+{
+    if (v.basis != TUFA_BASIS_NONE) *to = v;
+}
+
+static tufa_answer yes_no(int choice) { return choice == YESNO_YES ? TUFA_YES : choice == YESNO_NO ? TUFA_NO : TUFA_UNSAID; }
+
+/* The pail test of the house: what is lost in its pipe. */
+static void take_bucket(const house_rec *h, tufa_clean_case *c)
+{
+    double k;
+    if (h->flowing_Pa.basis == TUFA_BASIS_NONE || h->bucket_m3_s.basis == TUFA_BASIS_NONE) return;
+    if (tufa_clean_house_k(c->static_Pa.mid, h->flowing_Pa.mid, h->bucket_m3_s.mid, &k).code != TUFA_OK) return;
+    double spread = 1.3; /* of a pail and a gauge: judgement */
+    c->house_k_Pa_s2_m6 = (tufa_value){k, k / spread, k * spread, TUFA_BASIS_GIVEN};
+}
+
+static void take_record(const heater_rec *r, const house_rec *h, tufa_clean_case *c)
+{
+    static const tufa_drain_pattern PATTERN[] = {[DRAIN_GLOBE] = TUFA_DRAIN_GLOBE, [DRAIN_STRAIGHT] = TUFA_DRAIN_STRAIGHT, [DRAIN_FULL_PORT] = TUFA_DRAIN_FULL_PORT};
+    static const tufa_dip_state DIP[] = {[DIP_WHOLE] = TUFA_DIP_WHOLE, [DIP_SHORT] = TUFA_DIP_SHORT, [DIP_CURVED] = TUFA_DIP_CURVED};
+    take(&c->drain_bore_m, r->drain_bore_m);
+    if (r->drain_pattern >= 0) c->drain_pattern = PATTERN[r->drain_pattern];
+    if (r->dip_tube >= 0) c->dip_state = DIP[r->dip_tube];
+    c->relief_works = yes_no(r->relief_works);
+    c->rusted = yes_no(r->rusted);
+    take(&c->static_Pa, h->static_Pa);
+    take(&c->hose_length_m, h->hose_run_m);
+    take(&c->hose_bore_m, h->hose_bore_m);
+    take(&c->rise_m, h->hose_rise_m);
+    c->floor_drain = yes_no(h->floor_drain);
+    take_bucket(h, c);
+}
+
+static double said_or_nan(tufa_value v) { return v.basis == TUFA_BASIS_NONE ? NAN : v.mid; }
+
+static tufa_value bed_per_kg(const tufa_packing *p)
+{
+    double mid = 1.0 / tufa_packing_bulk_kg_m3(p);
+    return (tufa_value){mid, 0.705 * mid, 1.43 * mid, TUFA_BASIS_DEFAULT}; /* 0.74 to 1.5 L for each kg of 1.05 */
+}
+
+tufa_code desk_clean_heater(desk *d, const char *name, clean_heater *out, trouble_note *note)
+{
+    ahead_answer a;
+    text near = {0};
+    if (desk_ahead(d, name, &a, &near, note) != TUFA_OK) {
+        if (near.len && !note->allowed[0]) note_set(note, note->code, note->field, note->value, text_str(&near), note->why);
+        text_free(&near);
+        return note->code;
+    }
+    text_free(&near);
+    const tufa_value *f = a.ahead.heater.field;
+    tufa_fuel fuel = a.ahead.heater.fuel;
+    tufa_value age = f[TUFA_HEATER_AGE];
+    *out = (clean_heater){.id = a.c.heater.id, .clean_heated_m3 = said_or_nan(a.c.heater.baseline_heated_m3),
+                          .clean_refill_m3 = said_or_nan(a.c.heater.baseline_m3), .clean_draw_m3 = said_or_nan(a.c.heater.baseline_draw_m3),
+                          .clean_flow_m3_s = said_or_nan(a.c.heater.baseline_flow_m3_s)};
+    memcpy(out->label, a.c.heater.label, sizeof out->label);
+    memcpy(out->house, a.c.house.label, sizeof out->house);
+    tufa_clean_case *c = &out->tank;
+    tufa_clean_case_default(fuel, age.basis == TUFA_BASIS_DEFAULT ? NAN : age.mid, c);
+    if (age.basis != TUFA_BASIS_DEFAULT) c->age_year = age;
+    c->plate_read = a.c.heater.installed_day.basis == TUFA_BASIS_GIVEN ? TUFA_UNSAID : TUFA_NO;
+    take(&c->volume_m3, f[TUFA_HEATER_VOLUME]);
+    take(&c->across_m, f[TUFA_HEATER_DIAMETER]);
+    c->bed_kg = (tufa_value){a.ahead.now_kg.p50, a.ahead.now_kg.p10, a.ahead.now_kg.p90, TUFA_BASIS_LEARNED};
+    take_record(&a.c.heater, &a.c.house, c);
+    tufa_packing pack = tufa_packing_default();
+    out->bed_m3_kg = bed_per_kg(&pack);
+    out->setpoint_K = f[TUFA_HEATER_SETPOINT];
+    out->loss_W_K = f[TUFA_HEATER_LOSS].mid;
+    out->element_W = f[TUFA_HEATER_ELEMENT_POWER].mid;
+    out->air_K = a.c.site.room_K.basis == TUFA_BASIS_NONE ? 292.85 : a.c.site.room_K.mid; /* 19.7 C, contract of the project */
+    if (fuel == TUFA_ELECTRIC) {
+        double low = f[TUFA_HEATER_ELEMENT_LOW].mid, across = c->across_m.mid;
+        out->below_element_m3 = fmin(low * 0.25 * 3.14159265358979 * across * across, 0.5 * c->volume_m3.mid);
+    }
+    ahead_free(&a);
+    return TUFA_OK;
+}

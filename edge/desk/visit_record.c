@@ -1,0 +1,316 @@
+/* What was found and done on a visit, into the book: all of it or nothing. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "core/base/status.h"
+#include "core/base/units.h"
+#include "edge/desk/visit_parts.h"
+#include "edge/import/value.h"
+
+enum { MOST_FOUND = 48, MOST_PARTS = 24, MOST_PHOTOS = 24, PROBE_SPOTS = 5 };
+
+typedef struct found {
+    finding_kind kind;
+    tufa_value value;
+} found;
+
+typedef struct record {
+    int64_t today;
+    tufa_visit_kind kind;
+    tufa_method_id method;
+    tufa_value spent_s, cost_cents;
+    found found[MOST_FOUND];
+    int n;
+    stock_rec part[MOST_PARTS];
+    int parts;
+    char photo[MOST_PHOTOS][STORE_WORD];
+    int photos;
+    char note[STORE_WORD], by[STORE_SOURCE];
+    bool baseline, kind_said, method_said;
+    tufa_value heat_kwh, start_K, end_K, heat_s;
+    trouble_note *trouble;
+} record;
+
+static bool bad(record *r, tufa_code code, const char *key, const char *value, const char *allowed, const char *why)
+{
+    note_set(r->trouble, code, key, value, allowed, why);
+    return false;
+}
+
+static bool number(record *r, const char *key, const char *value, quantity q, unit_id unit, double lo, double hi, tufa_value *out)
+{
+    value_rule rule = {.field = key, .q = q, .unit = &units[unit], .lo = unit_to_si(&units[unit], lo), .hi = unit_to_si(&units[unit], hi), .today = r->today};
+    return value_parse(value, &rule, out, r->trouble) == TUFA_OK;
+}
+
+static bool add_found(record *r, const char *key, const char *value, finding_kind kind)
+{
+    const finding_row *row = &finding_rows[kind];
+    tufa_value v;
+    if (!number(r, key, value, row->q, row->unit, row->lo, row->hi, &v)) return false;
+    if (v.basis == TUFA_BASIS_NONE) return true; /* not known: nothing to keep */
+    if (r->n == MOST_FOUND) return bad(r, TUFA_RANGE, key, value, "at most 48 findings", "there are too many findings");
+    r->found[r->n++] = (found){kind, v};
+    return true;
+}
+
+/* Pieces of text parted by commas. */
+static bool next_piece(const char **p, char *out, size_t room)
+{
+    *p += strspn(*p, ", ");
+    size_t n = strcspn(*p, ",");
+    if (n == 0 || n >= room) return false;
+    memcpy(out, *p, n);
+    out[n] = 0;
+    *p += n;
+    return true;
+}
+
+static bool add_probe(record *r, const char *value)
+{
+    char piece[64];
+    int spots = 0;
+    for (const char *p = value; next_piece(&p, piece, sizeof piece);) {
+        if (!add_found(r, "probe", piece, FINDING_PROBE)) return false;
+        spots++;
+    }
+    return spots == PROBE_SPOTS || bad(r, TUFA_RANGE, "probe", value, "five depths parted by commas", "a probe is read at five spots; one line is probe_line");
+}
+
+static bool add_parts(record *r, const char *value)
+{
+    char piece[64];
+    for (const char *p = value; next_piece(&p, piece, sizeof piece);) {
+        if (r->parts == MOST_PARTS) return bad(r, TUFA_RANGE, "parts", value, "at most 24", "there are too many parts");
+        char *colon = strchr(piece, ':'), *end = NULL;
+        double pieces = colon ? strtod(colon + 1, &end) : 1.0;
+        if (colon && (*end || end == colon + 1 || !(pieces > 0.0) || pieces > 1000.0))
+            return bad(r, TUFA_PARSE, "parts", piece, "gasket, or gasket:2", "this is no number of pieces");
+        if (colon) *colon = 0;
+        if (strlen(piece) >= STORE_ITEM) return bad(r, TUFA_RANGE, "parts", piece, "at most 47 letters", "the name of this part is too long");
+        stock_rec *s = &r->part[r->parts++];
+        *s = (stock_rec){.pieces = -pieces, .day = r->today};
+        memcpy(s->item, piece, strlen(piece) + 1);
+    }
+    return r->parts > 0 || bad(r, TUFA_PARSE, "parts", value, "gasket:1, element:1", "no part is named here");
+}
+
+static bool copy_word(record *r, const char *key, const char *value, char *to, size_t room)
+{
+    if (strlen(value) >= room) return bad(r, TUFA_RANGE, key, value, "", "this text is too long");
+    memcpy(to, value, strlen(value) + 1);
+    return true;
+}
+
+static bool take_method(record *r, const char *kind, const char *method)
+{
+    tufa_visit_kind k;
+    tufa_method_id m;
+    if (desk_visit_kind(kind, method, &k, &m, r->trouble) != TUFA_OK) return false;
+    if (kind) r->kind = k;
+    if (method) r->method = m;
+    return true;
+}
+
+static bool take(record *r, const char *key, const char *value)
+{
+    if (strcmp(key, "kind") == 0) return r->kind_said = true, take_method(r, value, NULL);
+    if (strcmp(key, "method") == 0) return r->method_said = true, take_method(r, NULL, value);
+    if (strcmp(key, "minutes") == 0) return number(r, key, value, Q_TIME, UNIT_MINUTE, 0, 1440, &r->spent_s);
+    if (strcmp(key, "cost") == 0) return number(r, key, value, Q_MONEY, UNIT_DOLLAR, 0, 100000, &r->cost_cents);
+    if (strcmp(key, "heat_kwh") == 0) return number(r, key, value, Q_ENERGY, UNIT_KWH, 0.1, 200, &r->heat_kwh);
+    if (strcmp(key, "start") == 0) return number(r, key, value, Q_TEMPERATURE, UNIT_F, 33, 200, &r->start_K);
+    if (strcmp(key, "end") == 0) return number(r, key, value, Q_TEMPERATURE, UNIT_F, 33, 210, &r->end_K);
+    if (strcmp(key, "heat_minutes") == 0) return number(r, key, value, Q_TIME, UNIT_MINUTE, 1, 1440, &r->heat_s);
+    if (strcmp(key, "parts") == 0 || strcmp(key, "part") == 0) return add_parts(r, value);
+    if (strcmp(key, "note") == 0) return copy_word(r, key, value, r->note, sizeof r->note);
+    if (strcmp(key, "by") == 0) return copy_word(r, key, value, r->by, sizeof r->by);
+    if (strcmp(key, "probe") == 0) return add_probe(r, value);
+    if (strcmp(key, "baseline") == 0) {
+        int yes = choice_find(CHOICES_YESNO, value);
+        r->baseline = yes == YESNO_YES;
+        return yes >= 0 || bad(r, TUFA_UNKNOWN, key, value, "yes, no", "are these readings those of a clean tank?");
+    }
+    if (strcmp(key, "photo") == 0) {
+        if (r->photos == MOST_PHOTOS) return bad(r, TUFA_RANGE, key, value, "at most 24", "there are too many pictures");
+        return copy_word(r, key, value, r->photo[r->photos++], STORE_WORD);
+    }
+    int kind = finding_find(key);
+    if (kind >= 0) return add_found(r, key, value, (finding_kind)kind);
+    static const char *const KEYS[] = {"kind", "method", "minutes", "cost", "heat_kwh", "start", "end", "heat_minutes", "parts", "note", "by",
+                                       "probe", "baseline", "photo", "dry_weight", "wet_weight", "slurry", "depth", "depth_left", "probe_line", "jar",
+                                       "heated", "tub", "rest_watts", "demand_watts", "refill", "heat_up", "first_draw", "drain_flow", "share_out",
+                                       "anode_left", "element_life"};
+    const char *near = nearest_name(key, KEYS, sizeof KEYS / sizeof KEYS[0]);
+    char why[120];
+    snprintf(why, sizeof why, "this is nothing that a visit records%s%s%s", near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
+    return bad(r, TUFA_UNKNOWN, key, value, "", why);
+}
+
+/* Energy and temperatures become the volume that was warmed. */
+static bool use_heat(record *r, const clean_heater *h)
+{
+    int said = (r->heat_kwh.basis != 0) + (r->start_K.basis != 0) + (r->end_K.basis != 0);
+    if (said == 0) return true;
+    if (said < 3) return bad(r, TUFA_MISSING, "heat_kwh", "", "heat_kwh, start and end together", "a heat-up needs its energy and both temperatures");
+    tufa_proof_reading p = {.energy_J = r->heat_kwh.mid, .start_K = r->start_K.mid, .end_K = r->end_K.mid, .duration_s = r->heat_s.mid, .air_K = h->air_K,
+                            .loss_W_K = h->loss_W_K, .energy_by_meter = 1};
+    double V, error;
+    tufa_status st = tufa_clean_heated_volume(&p, &V, &error);
+    if (st.code != TUFA_OK) {
+        note_from_status(r->trouble, st);
+        return false;
+    }
+    double z = 1.2816 * error;
+    if (r->n < MOST_FOUND) r->found[r->n++] = (found){FINDING_HEATED, {V, V - z, V + z, TUFA_BASIS_RANGE}};
+    return true;
+}
+
+static work_kind work_of(const record *r)
+{
+    if (r->kind != TUFA_VISIT_CLEAN || !r->method_said) return WORK_LOOK;
+    if (r->method == TUFA_METHOD_FLUSH) return WORK_FLUSH;
+    return r->method == TUFA_METHOD_ACETIC || r->method == TUFA_METHOD_CITRIC ? WORK_SOAK : WORK_CLEAN;
+}
+
+/* Clean readings that later visits are measured against. */
+static tufa_status keep_baseline(desk *d, int64_t heater, const record *r)
+{
+    static const struct {
+        finding_kind kind;
+        const char *field;
+    } KEPT[] = {{FINDING_REFILL, "baseline"}, {FINDING_FIRST_DRAW, "baseline_draw"}, {FINDING_HEATED, "baseline_heated"}, {FINDING_DRAIN_FLOW, "baseline_flow"}};
+    for (int i = 0; r->baseline && i < r->n; i++)
+        for (size_t k = 0; k < sizeof KEPT / sizeof KEPT[0]; k++) {
+            if (KEPT[k].kind != r->found[i].kind) continue;
+            fact_rec f = {.thing = heater, .field = thing_field(THING_HEATER, KEPT[k].field), .value = r->found[i].value, .day = r->today};
+            memcpy(f.source, r->by, sizeof f.source);
+            RETURN_IF(store_fact_add(d->s, THING_HEATER, &f));
+        }
+    return OK;
+}
+
+static tufa_status keep(desk *d, const clean_heater *h, record *r)
+{
+    visit_rec v = {.heater = h->id, .day = r->today, .work = work_of(r), .spent_s = r->spent_s, .cost_cents = r->cost_cents};
+    int64_t visit;
+    memcpy(v.note, r->note, sizeof v.note);
+    memcpy(v.source, r->by, sizeof v.source);
+    RETURN_IF(store_visit_add(d->s, &v, 0, &visit));
+    for (int i = 0; i < r->n; i++) {
+        finding_rec f = {.heater = h->id, .day = r->today, .kind = r->found[i].kind, .value = r->found[i].value};
+        memcpy(f.source, r->by, sizeof f.source);
+        RETURN_IF(store_finding_add(d->s, &f, 0, NULL));
+    }
+    for (int i = 0; i < r->parts; i++) {
+        r->part[i].visit = visit;
+        memcpy(r->part[i].source, r->by, sizeof r->part[i].source);
+        RETURN_IF(store_stock_move(d->s, &r->part[i]));
+    }
+    for (int i = 0; i < r->photos; i++) RETURN_IF(store_photo_add(d->s, visit, r->photo[i]));
+    return keep_baseline(d, h->id, r);
+}
+
+static void say_kept(text *t, unit_system s, const clean_heater *h, const record *r)
+{
+    text_addf(t, "Kept for %s on ", h->label);
+    say_day(t, r->today);
+    text_add(t, ":\n");
+    for (int i = 0; i < r->n; i++) {
+        const finding_row *row = &finding_rows[r->found[i].kind];
+        text_addf(t, "  %s: ", row->what);
+        say_value(t, s, row->q, r->found[i].value);
+        text_add(t, "\n");
+    }
+    for (int i = 0; i < r->parts; i++) text_addf(t, "  used from the van: %s, %g\n", r->part[i].item, -r->part[i].pieces);
+    for (int i = 0; i < r->photos; i++) text_addf(t, "  picture: %s\n", r->photo[i]);
+    if (r->baseline) text_add(t, "  these readings are kept as those of a clean tank\n");
+}
+
+static bool read_words(record *r, const char *const *words, int n)
+{
+    for (int i = 0; i < n; i++) {
+        const char *eq = strchr(words[i], '=');
+        char key[48];
+        if (!eq || eq == words[i] || (size_t)(eq - words[i]) >= sizeof key)
+            return bad(r, TUFA_PARSE, "word", words[i], "name=value, as in dry_weight=6.2", "this cannot be read");
+        memcpy(key, words[i], (size_t)(eq - words[i]));
+        key[eq - words[i]] = 0;
+        if (!take(r, key, eq + 1)) return false;
+    }
+    return n > 0 || bad(r, TUFA_MISSING, "words", "", "dry_weight=6.2 probe=0.2,0.3,0.2,0.1,0.2 minutes=95", "say what was found and done");
+}
+
+tufa_code desk_visit_record(desk *d, const char *heater, const char *const *words, int n, text *kept, trouble_note *note)
+{
+    clean_heater h;
+    record r = {.today = d->today, .method = TUFA_METHOD_COUNT, .by = "visit", .trouble = note};
+    if (desk_clean_heater(d, heater, &h, note) != TUFA_OK) return note->code;
+    if (!read_words(&r, words, n) || !use_heat(&r, &h)) return note->code;
+    tufa_status st = store_begin(d->s);
+    if (st.code == TUFA_OK) st = keep(d, &h, &r);
+    if (st.code == TUFA_OK) st = store_commit(d->s);
+    else store_rollback(d->s);
+    if (st.code != TUFA_OK) {
+        note_from_status(note, st);
+        return st.code;
+    }
+    say_kept(kept, d->units, &h, &r);
+    return TUFA_OK;
+}
+
+/* ---- stock ---- */
+
+typedef struct stock_list {
+    text *out;
+    bool json;
+    int n;
+    const char *item;
+    double there;
+} stock_list;
+
+static tufa_status add_line(void *ctx, const stock_rec *r)
+{
+    stock_list *l = ctx;
+    if (l->item) {
+        if (strcmp(l->item, r->item) == 0) l->there = r->pieces;
+        return OK;
+    }
+    if (l->json) text_addf(l->out, "%s\"%s\": %g", l->n++ ? ", " : "", r->item, r->pieces);
+    else text_addf(l->out, "  %s: %g%s\n", r->item, r->pieces, r->pieces < 0.0 ? " (more used than was ever counted in)" : ""), l->n++;
+    return OK;
+}
+
+static tufa_code set_stock(desk *d, const char *word, trouble_note *note)
+{
+    const char *eq = strchr(word, '=');
+    char *end = NULL;
+    double wanted = eq ? strtod(eq + 1, &end) : 0.0;
+    stock_rec r = {.day = d->today, .source = "counted"};
+    bool name = eq && eq > word && (size_t)(eq - word) < sizeof r.item && strcspn(word, "\"\\") >= (size_t)(eq - word);
+    if (!name || end == eq + 1 || *end || !(wanted >= 0.0) || wanted > 1e6) {
+        note_set(note, TUFA_PARSE, "stock", word, "item=count, as in gasket=4", "this cannot be read");
+        return TUFA_PARSE;
+    }
+    memcpy(r.item, word, (size_t)(eq - word));
+    stock_list now = {.item = r.item};
+    tufa_status st = store_stock_each(d->s, add_line, &now);
+    r.pieces = wanted - now.there;
+    if (st.code == TUFA_OK) st = store_stock_move(d->s, &r);
+    if (st.code != TUFA_OK) note_from_status(note, st);
+    return st.code;
+}
+
+tufa_code desk_stock(desk *d, const char *const *words, int n, text *out, bool json, trouble_note *note)
+{
+    for (int i = 0; i < n; i++)
+        if (set_stock(d, words[i], note) != TUFA_OK) return note->code;
+    stock_list l = {.out = out, .json = json};
+    text_add(out, json ? "{" : "In the van:\n");
+    tufa_status st = store_stock_each(d->s, add_line, &l);
+    if (json) text_add(out, "}\n");
+    else if (l.n == 0) text_add(out, "  nothing counted yet: `tufa visit stock gasket=4 element=2`\n");
+    if (st.code != TUFA_OK) note_from_status(note, st);
+    return st.code;
+}

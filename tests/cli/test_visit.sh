@@ -1,0 +1,66 @@
+. tests/cli/lib.sh
+book="$tmp/v.book"
+printf 'house,street\nElm 4,Elm\n' >"$tmp/houses.csv"
+printf 'heater,house,fuel,age,volume_gal\nElm 4 heater,Elm 4,electric,8,50\nElm 4 gas,Elm 4,gas,6,40\n' >"$tmp/heaters.csv"
+run book new "$book"
+run book import houses "$tmp/houses.csv" --book "$book"
+run book import heaters "$tmp/heaters.csv" --book "$book"
+code_is 0 "a small book"
+
+run visit plan "Elm 4 heater" --method M4 --book "$book" --today 2026-03-01
+code_is 0 "a visit is planned"
+out_has "prove dead" "proof of dead is in it"
+out_has "1-1/2 in" "socket sizes are named"
+out_has "3/4-11.5NH" "thread sizes are named"
+out_has "To the household" "the notice is there"
+out_has "Closing card" "the closing card is there"
+cp "$tmp/out" "$tmp/plan"
+true_that "isolation stands before opening" awk '/^isolate/ {i=NR} /^prove dead/ {p=NR} /^open/ {o=NR} END {exit !(i && i < p && p < o)}' "$tmp/plan"
+run visit plan "Elm 4 gas" --method flush --book "$book" --today 2026-03-01
+out_has "Gas control to off" "gas is shut first"
+out_has "Relight as its label" "and lit by the label"
+out_has "smoke at the draft hood" "with a spill test"
+run visit plan "Elm 4 heater" --kind turnover --book "$book" --today 2026-03-01
+out_has "Mark both dials" "a turnover marks the dials"
+run visit plan "Elm 4 gas" --kind standing --book "$book" --today 2026-03-01
+out_has "before any flame" "hydrogen first"
+out_has "without spray" "then the hot flush"
+run visit plan "Elm 4 heater" --json --book "$book" --today 2026-03-01
+out_has '"steps":\[' "the plan as JSON"
+run visit plan "Elm 4 gas" --method vacuum --book "$book" --today 2026-03-01
+fails "a method that cannot work is refused"
+err_has "no element hole" "with its reason"
+run visit plan "Elm 4 heater" --method magic --book "$book" --today 2026-03-01
+fails "an unknown method is refused"
+run visit plan "Elm 4 heater" --kind party --book "$book" --today 2026-03-01
+fails "an unknown kind is refused"
+run visit plan "Oak 9" --book "$book" --today 2026-03-01
+fails "an unknown heater is refused"
+run visit plan
+fails "a plan needs its heater"
+
+run visit stock gasket=4 element=2 --book "$book" --today 2026-03-01
+out_has "gasket: 4" "stock is counted in"
+run visit record "Elm 4 heater" method=vacuum minutes=95 dry_weight=6.2 slurry="1 gal" probe=0.2,0.3,0.2,0.1,0.2 refill=49.2 baseline=yes parts=gasket:1,element:1 photo=p1.jpg by=owner --book "$book" --today 2026-03-02
+code_is 0 "a visit is recorded"
+out_has "6.2 lb" "what was kept is told"
+out_has "Closing card" "it ends with the closing card"
+run visit stock --book "$book" --today 2026-03-02
+out_has "gasket: 3" "parts used reduce the stock"
+out_has "element: 1" "each of them"
+run visit record "Elm 4 heater" dry_wieght=6 --book "$book" --today 2026-03-02
+fails "a misspelt key is refused"
+err_has "did you mean dry_weight" "and the nearest offered"
+run visit record "Elm 4 heater" probe=1,2 --book "$book" --today 2026-03-02
+fails "a probe needs five spots"
+run visit record "Elm 4 heater" dry_weight=6 parts=gasket:x --book "$book" --today 2026-03-02
+fails "a wrong part refuses all"
+run visit record "Elm 4 heater" heat_kwh=7.5 --book "$book" --today 2026-03-02
+fails "half a heat-up is refused"
+run visit record "Elm 4 heater" --book "$book" --today 2026-03-02
+fails "nothing to record is told"
+run visit stock gasket=-1 --book "$book" --today 2026-03-02
+fails "negative stock is refused"
+run book check --book "$book"
+code_is 0 "the book is whole"
+done_testing
