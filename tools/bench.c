@@ -10,7 +10,7 @@ static const bench_row *const LISTS[] = {
     bench_ahead, bench_year,
     bench_bill,
     bench_ahead,
-    bench_clean,
+    bench_clean, bench_fault,
 };
 
 double bench_now_s(void)

@@ -15,6 +15,7 @@ extern const bench_row bench_tank[], bench_base[], bench_water[], bench_ahead[],
 extern const bench_row bench_bill[];
 extern const bench_row bench_tank[], bench_base[], bench_water[], bench_ahead[];
 extern const bench_row bench_clean[];
+extern const bench_row bench_fault[];
 
 double bench_now_s(void); /* monotonic */
 

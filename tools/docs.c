@@ -42,10 +42,47 @@ static void columns(void)
     text_free(&t);
 }
 
+static const char *source_id(size_t i)
+{
+    const tufa_source *s = tufa_source_at(i);
+    return s ? s->id : "";
+}
+
+/* Complaints, faults, readings and repairs of the fault stage. */
+static void faults(void)
+{
+    printf("# Faults\n\nThe tables of `tufa fault` and `tufa call`, made from core/fault/ by tools/docs.sh. Shares, chances and money are judgement;\n"
+           "the source is that of the row's reason or method. Local codes and licensed practice come first.\n\n## Complaints\n\n"
+           "| id | as the tenant says it | source |\n|---|---|---|\n");
+    for (size_t i = 0; i < tufa_fault_complaint_count(); i++) {
+        const tufa_complaint *r = tufa_fault_complaint_at(i);
+        printf("| `%s` | %s | %s |\n", r->id, r->title, source_id(r->source));
+    }
+    printf("\n## Faults\n\n| id | fault | share of calls, electric | gas | within a factor of | missed costs | why this share | source |\n|---|---|---|---|---|---|---|---|\n");
+    for (size_t i = 0; i < tufa_fault_count(); i++) {
+        const tufa_fault_row *r = tufa_fault_at(i);
+        printf("| `%s` | %s | %.3g | %.3g | %g | $%g | %s | %s |\n", r->id, r->title, r->share_electric, r->share_gas, r->share_factor,
+               r->missed_usd, r->why, source_id(r->source));
+    }
+    printf("\n## Readings\n\n| id | reading | unit | minutes | hazard class | stops the work | source |\n|---|---|---|---|---|---|---|\n");
+    for (size_t i = 0; i < tufa_fault_test_count(); i++) {
+        const tufa_test *r = tufa_fault_test_at(i);
+        printf("| `%s` | %s | %s | %g | %d | %s | %s |\n", r->id, r->title, r->unit, r->minutes, r->hazard_class, r->stops, source_id(r->source));
+    }
+    printf("\n## Repairs\n\n| id | repair | mends | minutes | part | closes with | who |\n|---|---|---|---|---|---|---|\n");
+    for (size_t i = 0; i < tufa_fault_repair_count(); i++) {
+        const tufa_repair *r = tufa_fault_repair_at(i);
+        printf("| `%s` | %s | %s | %g to %g | $%g to $%g | %s | %s |\n", r->id, r->title, r->fixes, r->minutes_lo, r->minutes_hi, r->part_usd_lo,
+               r->part_usd_hi, r->verify, r->who);
+    }
+    printf("\n## What may be known\n\n| id | what |\n|---|---|\n");
+    for (size_t i = 0; i < tufa_fault_known_count(); i++) printf("| `%s` | %s |\n", tufa_fault_known_at(i)->id, tufa_fault_known_at(i)->title);
+}
+
 static const struct {
     const char *name;
     void (*print)(void);
-} PAGES[] = {{"sources", sources}, {"columns", columns}};
+} PAGES[] = {{"sources", sources}, {"columns", columns}, {"faults", faults}};
 
 int main(int argc, char **argv)
 {
