@@ -67,7 +67,8 @@ void say_year_letter(text *t, const year_answer *a)
     if (a->visits == 0) {
         text_add(t, "None of them needs you in the coming twelve months, as far as the book knows: nothing that could be done pays for itself.");
     } else {
-        if (visits) say_count(t, visits, "of them is", "of them are");
+        if (a->n == 1) text_add(t, visits ? "It is" : "It is not yet");
+        else if (visits) say_count(t, visits, "of them is", "of them are");
         else text_add(t, "None of them is");
         text_add(t, " worth work in the coming twelve months");
         if (looks) {

@@ -44,6 +44,7 @@ void say_when(text *t, const tufa_when *w, int64_t today)
     else if (!w->known[1]) text_addf(t, "in %d at the earliest", lo);
     else if (w->years[2] <= 0.0 && w->known[2]) text_add(t, "already");
     else if (w->years[1] <= 0.0) text_addf(t, "likely already, else by %d", hi);
+    else if (!w->known[2] && w->years[0] <= 0.0) text_addf(t, "in about %d, perhaps already", mid);
     else if (!w->known[2]) text_addf(t, "in about %d (likely %d or later)", mid, lo);
     else if (w->years[0] <= 0.0) text_addf(t, "in about %d, perhaps already (likely by %d)", mid, hi);
     else if (lo == hi) text_addf(t, "in %d", mid);
