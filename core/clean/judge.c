@@ -22,9 +22,10 @@ static tufa_verdict refuse(tufa_method_answer *a, tufa_verdict verdict, const ch
 
 static int known_old(const tufa_clean_case *c) { return c->age_year.basis != TUFA_BASIS_NONE && c->age_year.mid > OLD_YEARS; }
 
-/* Beside every method that touches an old tank. */
-static void warn_old(const tufa_clean_case *c, tufa_method_answer *a)
+/* Beside every method: where it stands, and how old it is. */
+static void warn_place(const tufa_clean_case *c, tufa_method_answer *a)
 {
+    if (c->floor_drain == TUFA_NO) add(a, "No floor drain at the heater: what spills stays, so pan, mats and a wet vacuum at hand.");
     if (known_old(c) || c->rusted == TUFA_YES)
         add(a, "Over about 10 years or with rust, force on a nipple or a valve may open the leak that ends this tank.");
 }
@@ -61,7 +62,7 @@ tufa_verdict judge_flush(const method_once *once, const tank_draw *mid, int draw
     warn_hose(a);
     add(a, "Clear water at the hose does not prove a clean tank.");
     warn_pressure(once->c, a);
-    warn_old(once->c, a);
+    warn_place(once->c, a);
     return v;
 }
 
@@ -77,7 +78,7 @@ tufa_verdict judge_acid(const method_once *once, const tank_draw *mid, int drawn
         add(a, "Calcium citrate settles out again as sludge unless acid stays in excess.");
     if (once->c->top_open == TUFA_UNSAID) add(a, "Only with the top of the tank open to the air the whole time.");
     add(a, "A bare scaled element is better soaked in a pail outside the tank.");
-    warn_old(once->c, a);
+    warn_place(once->c, a);
     return v;
 }
 
@@ -112,7 +113,7 @@ tufa_verdict judge_vacuum(const method_once *once, const tank_draw *mid, int dra
     double between = grains * PI / 6.0 * mid->d85_m * mid->d85_m * mid->d85_m * mid->stone_kg_m3;
     if (between < PLUGS_SOON_S * mid->vacuum_kg_s) add(a, "The tube will plug every few seconds and has to be cleared each time.");
     if (mid->class_kg[TUFA_CLEAN_CAKE] > FIFTH * mid->bed_kg) add(a, "Cake stays unless it is scraped loose.");
-    warn_old(c, a);
+    warn_place(c, a);
     return v;
 }
 
@@ -146,7 +147,7 @@ tufa_verdict judge_stir(const method_once *once, const tank_draw *mid, int drawn
     if (a->plugs.mid >= 1.0) add(a, "Pieces may jam at the hose coupling: have a wider one.");
     add(a, "A jam gives the drive's whole torque to the hands that hold it.");
     warn_pressure(c, a);
-    warn_old(c, a);
+    warn_place(c, a);
     return v;
 }
 
@@ -159,6 +160,6 @@ tufa_verdict judge_open(const method_once *once, const tank_draw *mid, int drawn
     if (!drawn) return TUFA_VERDICT_WORKS;
     tufa_verdict v = by_share(a, "Through the drain hole alone a scraper reaches little of the floor.");
     add(a, "The last resort: hours of hand work, and the lining is easily scratched.");
-    warn_old(c, a);
+    warn_place(c, a);
     return v;
 }

@@ -111,18 +111,41 @@ static void say_hose(text *t, unit_system s, const tufa_clean_case *c, const tuf
     text_add(t, "\n");
 }
 
-static void say_kit(text *t, tufa_method_id method, tufa_fuel fuel)
+enum { MOST_KIT = 48 };
+
+static bool in_kit(const tufa_kit_item *kit, size_t n, const char *id)
 {
-    tufa_kit_item kit[48];
-    size_t n = tufa_visit_kit(TUFA_VISIT_CLEAN, method, fuel, 48, kit);
+    for (size_t i = 0; i < n && i < MOST_KIT; i++)
+        if (strcmp(kit[i].id, id) == 0) return true;
+    return false;
+}
+
+/* 1 where every method that may be done here needs the item. */
+static bool needed_by_all(const tufa_clean_case *c, const tufa_clean_answer *a, const char *id)
+{
+    for (int m = 0; m < TUFA_METHOD_COUNT; m++) {
+        tufa_kit_item kit[MOST_KIT];
+        if (a->method[m].verdict > TUFA_VERDICT_LITTLE) continue;
+        size_t n = tufa_visit_kit(TUFA_VISIT_CLEAN, (tufa_method_id)m, c->fuel, MOST_KIT, kit);
+        if (!in_kit(kit, n, id)) return false;
+    }
+    return true;
+}
+
+/* What one method needs beside what all of them need; or, with `all`, what all of them need. */
+static void say_kit(text *t, const tufa_clean_case *c, const tufa_clean_answer *a, tufa_method_id method, bool all)
+{
+    tufa_kit_item kit[MOST_KIT];
+    size_t n = tufa_visit_kit(TUFA_VISIT_CLEAN, method, c->fuel, MOST_KIT, kit), said = 0;
     text x = {0};
-    text_add(&x, "kit: ");
-    for (size_t i = 0; i < n; i++) text_addf(&x, "%s%s", i ? "; " : "", kit[i].what);
-    line(t, text_str(&x), 2);
+    text_add(&x, all ? "Kit for any of them: " : "kit besides: ");
+    for (size_t i = 0; i < n && i < MOST_KIT; i++)
+        if (needed_by_all(c, a, kit[i].id) == all) text_addf(&x, "%s%s", said++ ? "; " : "", kit[i].what);
+    if (said) line(t, text_str(&x), all ? 0 : 2);
     text_free(&x);
 }
 
-static void say_method(text *t, unit_system s, const tufa_clean_case *c, const tufa_method_answer *m)
+static void say_method(text *t, unit_system s, const tufa_clean_case *c, const tufa_clean_answer *a, const tufa_method_answer *m)
 {
     const tufa_method_row *row = tufa_method_at(m->method);
     text_addf(t, "\n%s (%s): %s\n", row->title, row->code, say_verdict(m->verdict));
@@ -138,7 +161,7 @@ static void say_method(text *t, unit_system s, const tufa_clean_case *c, const t
         text_addf(&w, "waste: %s", row->waste_to);
         line(t, text_str(&w), 2);
         text_free(&w);
-        say_kit(t, m->method, c->fuel);
+        say_kit(t, c, a, m->method, false);
     }
     for (size_t i = 0; i < m->reasons; i++) {
         text_add(t, "  - ");
@@ -156,8 +179,12 @@ void say_clean_answer(text *t, unit_system s, const tufa_clean_case *c, const tu
     const char *works[MOST_WORKS] = {0};
     size_t n = 0;
     for (int m = 0; m < TUFA_METHOD_COUNT; m++) {
-        say_method(t, s, c, &a->method[m]);
+        say_method(t, s, c, a, &a->method[m]);
         if (a->method[m].verdict <= TUFA_VERDICT_LITTLE && n + 1 < MOST_WORKS) works[n++] = tufa_method_at((tufa_method_id)m)->code;
+    }
+    if (n) {
+        text_add(t, "\n");
+        say_kit(t, c, a, tufa_method_find(works[0]), true);
     }
     text_add(t, "\nFirst choice: ");
     text_addf(t, "%s. ", a->advice == TUFA_METHOD_COUNT ? "none of them" : tufa_method_at(a->advice)->title);
@@ -170,14 +197,16 @@ void say_clean_answer(text *t, unit_system s, const tufa_clean_case *c, const tu
 
 void say_proof_sentence(text *t, unit_system s, const tufa_proof_in *in, const tufa_proof *p)
 {
-    (void)in;
+    double weighed_kg = 0.0;
+    for (size_t i = 0; i < in->n; i++)
+        if (in->reading[i].kind == TUFA_PROOF_MASS) weighed_kg = in->reading[i].mass_kg;
     if (p->clean) {
         text_add(t, "Clean, by ");
         text_add(t, p->rule);
         text_add(t, ". ");
     }
     if (p->removed_kg.basis != TUFA_BASIS_NONE) {
-        say_quantity(t, s, Q_MASS, p->removed_kg.mid);
+        say_quantity(t, s, Q_MASS, weighed_kg > 0.0 ? weighed_kg : p->removed_kg.mid);
         text_add(t, p->clean ? " removed; " : " removed, rest unknown by the rule; ");
     } else if (!p->clean) {
         text_add(t, "Nothing weighed; ");
