@@ -9,7 +9,6 @@ static const bench_row *const LISTS[] = {
     bench_base, bench_water, bench_tank,
     bench_ahead, bench_year,
     bench_bill,
-    bench_ahead,
     bench_clean, bench_fault,
 };
 

@@ -13,7 +13,6 @@ typedef struct bench_row {
 /* Each stage's figures, ended by a row without key. */
 extern const bench_row bench_tank[], bench_base[], bench_water[], bench_ahead[], bench_year[];
 extern const bench_row bench_bill[];
-extern const bench_row bench_tank[], bench_base[], bench_water[], bench_ahead[];
 extern const bench_row bench_clean[];
 extern const bench_row bench_fault[];
 
