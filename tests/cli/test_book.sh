@@ -144,6 +144,15 @@ out_has "1 new" "and its name is free for the next one"
 q "SELECT count(*) FROM heater WHERE label = 'Linden Row 5 (out 2026-11-20)'"
 out_has "^1$" "while it keeps its own history"
 
+# The demo district: every kind of table out and back in.
+for k in 1 2; do run book new --book "$tmp/demo$k.book"; done
+run book import examples/demo --book "$tmp/demo1.book" $day
+code_is 0 "the demo district is taken"
+run book export "$tmp/demo-out1" --book "$tmp/demo1.book" $day
+run book import "$tmp/demo-out1" --book "$tmp/demo2.book" $day
+run book export "$tmp/demo-out2" --book "$tmp/demo2.book" $day
+true_that "and comes back the same by way of its tables" diff -r "$tmp/demo-out1" "$tmp/demo-out2"
+
 b book backup "$tmp/copy.book"
 code_is 0 "a copy is made"
 run book --book "$tmp/copy.book"
