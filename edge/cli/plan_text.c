@@ -139,6 +139,8 @@ static void foot(text *t, const year_answer *a)
     text_add(t, "\n");
     say_how_counted(&words, a);
     paragraph(t, &words, 0);
+    say_what_is_missing(&words, a);
+    if (words.len) paragraph(t, &words, 0);
     say_not_considered(&words);
     paragraph(t, &words, 0);
     say_law(&words);

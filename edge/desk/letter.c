@@ -94,6 +94,19 @@ void say_how_counted(text *t, const year_answer *a)
     text_add(t, ". The first figure is what comes out on average over everything that is not known; eight times in ten the truth lies in the range behind it.");
 }
 
+void say_what_is_missing(text *t, const year_answer *a)
+{
+    if (a->unknown_age) {
+        text_add(t, "The age of ");
+        say_count(t, a->unknown_age, "heater is", "heaters is");
+        text_add(t, " not known: the date on the rating plate settles it. ");
+    }
+    if (a->no_sheet_waters) {
+        say_count(t, a->no_sheet_waters, "water has", "waters have");
+        text_add(t, " no lab sheet, so that published analyses of like waters stand in.");
+    }
+}
+
 void say_not_considered(text *t)
 {
     text_add(t, "Not considered: open complaints, bills, days on which tenants must be told beforehand, your working days, "

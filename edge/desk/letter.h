@@ -7,6 +7,8 @@
 void say_year_letter(text *t, const year_answer *a);
 /* How costs are counted; what is not considered; each a paragraph. */
 void say_how_counted(text *t, const year_answer *a);
+/* What the book lacks that would sharpen the plan; nothing where nothing is lacking. */
+void say_what_is_missing(text *t, const year_answer *a);
 void say_not_considered(text *t);
 /* "Local codes and licensed practice come first ..." */
 void say_law(text *t);

@@ -231,7 +231,7 @@ static void count_row(year_answer *a, year_street *s, const year_row *r)
 {
     a->count[r->choice]++;
     add_band(&a->left_usd, &r->left_usd);
-    if (r->age_basis == TUFA_BASIS_NONE) a->unknown_age++;
+    if (r->age_basis == TUFA_BASIS_NONE || r->age_basis == TUFA_BASIS_DEFAULT) a->unknown_age++;
     if (!is_visit(r)) return;
     a->visits++;
     s->visits++;
