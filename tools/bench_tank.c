@@ -16,7 +16,7 @@ static double best_ms(double dense_step_s, int repeats)
     tufa_tank_model m;
     tufa_tank_use use;
     tufa_tank_season season = tufa_tank_season_default();
-    tufa_tank_run run = {.duration_s = 365.0 * 86400.0, .season = &season, .health_every_s = 3600.0, .dense_step_s = dense_step_s};
+    tufa_tank_run run = {.duration_s = 365.0 * 86400.0, .season = &season, .health_every_s = 7200.0, .dense_step_s = dense_step_s};
     double best = 1e9;
     year_case(&m, draw, &use);
     for (int k = 0; k < repeats; k++) {

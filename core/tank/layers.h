@@ -74,16 +74,15 @@ ALWAYS_INLINE void conduct_and_lose(const double *restrict from, double *restric
  * highest down. Blocks are compared without division. Answers how many layers stand at the temperature of `first`. */
 ALWAYS_INLINE int rise_from(double *restrict theta, int n, int first, int last)
 {
-    int count = 1;
+    int end = first + 1;
     for (int i = last; i >= first; i--) {
-        double sum = theta[i];
-        int j = i + 1;
-        for (count = 1; j < n && theta[j] * count < sum; j++, count++) sum += theta[j];
-        if (count == 1) continue;
+        double sum = theta[i], count = 1.0;
+        for (end = i + 1; end < n && theta[end] * count < sum; end++, count += 1.0) sum += theta[end];
+        if (end == i + 1) continue;
         double mean = sum / count;
-        for (int k = i; k < j; k++) theta[k] = mean;
+        for (int k = i; k < end; k++) theta[k] = mean;
     }
-    return count;
+    return end - first;
 }
 
 /* Is any layer lighter than the one above it? */

@@ -28,6 +28,7 @@ typedef struct sim {
     double now_W[HEATERS];        /* and what each draws */
     bool was_heating;
     bool cold, may_turn_over;     /* water below 4 C about; a way for cold to come above warm */
+    bool upset;                   /* something stands wrongly near a rod */
     double weep_m3_s;             /* let out by the relief valve in the next step, by pressure */
     double outlet_K;              /* of the last step that drew; at the tap */
     double hot_at_rod;            /* hottest water seen around an element or the bottom while it was on */

@@ -227,7 +227,7 @@ tufa_status tufa_tank_year(const tufa_tank_model *m, const tufa_tank_use *use, c
                            double start_K, tufa_tank_result *out)
 {
     tufa_tank_state s;
-    tufa_tank_run run = {.duration_s = 365.0 * DAY_S, .season = season, .health_every_s = 3600.0};
+    tufa_tank_run run = {.duration_s = 365.0 * DAY_S, .season = season, .health_every_s = 7200.0};
     RETURN_IF(tufa_tank_start(m, start_K, &s));
     return tufa_tank_simulate(m, use, &run, &s, out);
 }

@@ -314,6 +314,7 @@ ALWAYS_INLINE void warm(sim *x, int k, double heat_J)
     x->sum += rise_K;
     int count = rise_from(theta, m->n, first, last);
     if (m->heater[k].below > 0.0 && first > 0) warm_cut_layer(theta, first, count, m->heater[k].below, was, rise_K);
+    for (int i = first; i > 0 && i > first - 3; i--) x->upset |= theta[i - 1] > theta[i]; /* what conduction at the edge may do */
 }
 
 ALWAYS_INLINE void heat(sim *x, double dt)
@@ -338,13 +339,14 @@ ALWAYS_INLINE void heat(sim *x, double dt)
 
 /* ---- order by density ---- */
 
-ALWAYS_INLINE void order_by_density(sim *x, bool heating)
+ALWAYS_INLINE void order_by_density(sim *x)
 {
     const tufa_tank_model *m = x->m;
     double *theta = x->s->theta;
     if (x->cold) settle(theta, m->n, m->real_water); /* water below 4 C: lighter again */
-    else if (heating || x->may_turn_over || x->inlet_theta > theta[0])
+    else if (x->upset || x->may_turn_over || x->inlet_theta > theta[0])
         if (upside_down(theta, m->n)) settle(theta, m->n, m->real_water);
+    x->upset = false;
 }
 
 /* ---- what is felt: sensors, pressure, bacteria ---- */
@@ -454,7 +456,7 @@ VECTOR_CLONES double sim_step(sim *x, double tap_m3_s, double tempered_K, double
     const double drawn_m3 = draw(x, &out, tap_m3_s, dt);
     rest(x, dt, drawing, heating);
     heat(x, dt);
-    order_by_density(x, heating);
+    order_by_density(x);
     sense(x, dt);
     if (x->m->tank.closed_system) press(x, before, dt, tap_m3_s > 0.0);
     live_and_die(x, dt);
@@ -485,7 +487,8 @@ void sim_end(sim *x)
     tufa_tank_result *r = &x->r;
     double start = x->sum_at_start;
     rest(x, 0.0, false, true);
-    order_by_density(x, true);
+    x->upset = true;
+    order_by_density(x);
     x->health_every_s = 0.0;
     live_and_die(x, 0.0);
     double end = sum_of(x->s->theta, x->m->n);
