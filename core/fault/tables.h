@@ -53,7 +53,7 @@ static_assert((int)FAULT_COUNT <= (int)TUFA_MAX_FAULTS && (int)COMPLAINT_COUNT <
 typedef enum reading_shape { SHAPE_CATEGORY, SHAPE_NORMAL, SHAPE_LOGNORMAL } reading_shape;
 typedef enum reading_from {
     FROM_TABLE, FROM_OHM, FROM_PLATE, FROM_CIRCUIT, FROM_LEAK, FROM_TANK, FROM_SETPOINT, FROM_INPUT, FROM_GAS_KIND,
-    FROM_ELEMENT_HEIGHT, FROM_LOSS
+    FROM_ELEMENT_HEIGHT, FROM_LOSS, FROM_DRAIN
 } reading_from;
 typedef enum reading_fuel { FUEL_ANY, FUEL_ELECTRIC, FUEL_GAS } reading_fuel;
 

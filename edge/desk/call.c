@@ -113,6 +113,10 @@ static void plate_of(const ahead_answer *a, tufa_fault_heater *h)
     plate.tank.inlet_K = mid_or(a->c.house.inlet_K, plate.tank.inlet_K);
     plate.tank.ambient_K = mid_or(a->c.house.room_K, plate.tank.ambient_K);
     plate.tank.bed_m3 = fmin(a->ahead.now_bed_m3.p50, 0.4 * plate.tank.volume_m3);
+    plate.tank.line_Pa = mid_or(a->c.house.static_Pa, plate.tank.line_Pa);
+    plate.drain_bore_m = mid_or(r->drain_bore_m, 0.0);
+    plate.hose_bore_m = mid_or(a->c.house.hose_bore_m, 0.0);
+    plate.hose_length_m = mid_or(a->c.house.hose_run_m, 0.0);
     plate.propane = r->fuel == FUEL_PROPANE;
     if (!gas) {
         plate.tank.upper_W = mid_or(r->upper_W, plate.tank.lower_W);

@@ -124,6 +124,7 @@ typedef struct tufa_fault_heater {
     double plate_V;      /* for which the plate gives the watts */
     int single_element;  /* one thermostat, no change-over; its watts are lower_W */
     int propane;
+    double drain_bore_m, hose_bore_m, hose_length_m; /* 0: 14 mm, 5/8 in, 15 m */
 } tufa_fault_heater;
 
 /* The reference heater of a fuel: electric 190 L with two 4500 W elements for 240 V, or gas 151 L, 40,000 Btu/h. */
