@@ -275,7 +275,7 @@ static tufa_status fill_spreads(tufa_finder *f, const figures *reference)
         const reading_row *row = &rows[i];
         if (row->fuel == (f->gas ? FUEL_ELECTRIC : FUEL_GAS) || !f->applies[row->test]) continue;
         if (row->fault != FAULT_healthy && !f->possible[row->fault]) continue;
-        spread *s = spread_for(f, row->fault, row->test);
+        spread *s = spread_for(f, (int)row->fault, (int)row->test);
         if (!s) return trouble(TUFA_MEMORY, "spreads", "more rows than the finder has room for");
         if (row->shape == SHAPE_CATEGORY) {
             const tufa_test *t = tufa_fault_test_at(row->test);
