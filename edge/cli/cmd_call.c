@@ -148,7 +148,8 @@ int cmd_call_new(cli *c)
         code = fail_note(c, &note, &near);
     } else {
         text_free(&near);
-        code = show(c, &d, &f, id);
+        bool bills;
+        code = desk_call_take_bills(&d, &f, id, &bills, &note) == TUFA_OK ? show(c, &d, &f, id) : cli_fail(c, &note);
     }
     desk_finder_free(&f);
     desk_close(&d);

@@ -44,6 +44,8 @@ typedef struct call_new {
 /* On anything but OK the note says why; `near` gets the labels that come close. */
 TUFA_MUST_CHECK tufa_code desk_call_new(desk *d, const call_new *c, int64_t *id, text *near, trouble_note *note);
 TUFA_MUST_CHECK tufa_code desk_call_read(desk *d, desk_finder *f, int64_t id, const char *test, const char *said, trouble_note *note);
+/* The house's own bills, where the book keeps recent ones of this heater's fuel, as a reading of the call. */
+TUFA_MUST_CHECK tufa_code desk_call_take_bills(desk *d, desk_finder *f, int64_t id, bool *taken, trouble_note *note);
 TUFA_MUST_CHECK tufa_code desk_call_add(desk *d, int64_t id, call_event_kind kind, const char *name, const char *word, trouble_note *note);
 /* Takes the newest thing said, read or found back; `what` tells which. REFUSED when there is none. */
 TUFA_MUST_CHECK tufa_code desk_call_undo(desk *d, int64_t id, text *what, trouble_note *note);

@@ -76,4 +76,21 @@ fails "a call that is not there is told"
 run call show x --book "$book"
 err_has "named by its number" "a call is named by its number"
 true_that "the book is whole" "$tufa" book check --book "$book"
+# Bills that the book keeps: most of two years at 600 kWh a month, then 780.
+{
+    echo "house,date,days,kwh"
+    for y in 2024 2025 2026; do for m in 01 02 03 04 05 06 07 08 09 10 11 12; do
+        day=$y-$m-01
+        case $day in 2024-0* | 2026-1[2]*) continue ;; esac
+        kwh=600
+        case $day in 2026-0[5-9]* | 2026-1*) kwh=780 ;; esac
+        echo "Linden Row 14,$day,30,$((kwh + ${m#0} % 3 * 7))"
+    done; done
+} >"$tmp/bills.csv"
+run book import bills "$tmp/bills.csv" --book "$book" --today 2026-11-20
+code_is 0 "bills are taken"
+call new "Linden Row 14" "The electric bill went up" --complaint bill_electric
+code_is 0 "a call about the bill is taken down"
+out_has "use went up" "and the bills of the house are read as evidence"
+
 done_testing
