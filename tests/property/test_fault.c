@@ -5,9 +5,10 @@
 #include "tufa.h"
 
 #if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
-enum { VISITS = 8, CALLS_TO_TELL = 60 }; /* a sanitizer makes them ten times slower */
+/* A sanitizer makes them ten times slower: the same code runs for its memory, on too few visits to compare costs by. */
+enum { VISITS = 8, ENOUGH_TO_COMPARE = 0, CALLS_TO_TELL = 60 };
 #else
-enum { VISITS = 40, CALLS_TO_TELL = 300 };
+enum { VISITS = 40, ENOUGH_TO_COMPARE = 1, CALLS_TO_TELL = 300 };
 #endif
 enum { KEY = 20261125, ALIGN = 64 };
 
@@ -536,7 +537,8 @@ static void the_rule_beats_a_list_and_pure_information_in_cost(void **state)
             CHECK_OK(tufa_fault_trial(f, -1, -1, TUFA_RULE_INFORMATION, wider, KEY, VISITS, &information), 1);
             CHECK_OK(tufa_fault_trial(f, -1, -1, TUFA_RULE_FIXED, wider, KEY, VISITS, &list), 2);
             double a = ours.reading_usd + ours.lost_usd, b = information.reading_usd + information.lost_usd, c = list.reading_usd + list.lost_usd;
-            if (!(a < 0.8 * b && a < 0.8 * c)) fail_msg("gas %d disturbed %d: ours %.0f, information %.0f, list %.0f", gas, disturbed, a, b, c);
+            if (ENOUGH_TO_COMPARE && !(a < 0.8 * b && a < 0.8 * c))
+                fail_msg("gas %d disturbed %d: ours %.0f, information %.0f, list %.0f", gas, disturbed, a, b, c);
         }
         free(f);
     }
