@@ -3,6 +3,7 @@
 #include "tests/published/published.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #define OK_STATUS ((tufa_status){.code = TUFA_OK})
@@ -158,7 +159,8 @@ static tufa_tank tank_of(row_inputs *in)
     t.inlet_K = K_from_C(row_number_or(in, "inlet_c", 14.4444));
     t.upper_height_m = row_number_or(in, "upper_height_m", 0.84);
     t.upper_sensor_m = row_number_or(in, "upper_sensor_m", 0.96);
-    t.lower_height_m = t.leak_height_m = 0.12;
+    t.lower_height_m = row_number_or(in, "lower_height_m", 0.12);
+    t.leak_height_m = row_number_or(in, "leak_height_m", 0.12);
     t.lower_sensor_m = 0.24;
     t.inlet_height_m = row_number_or(in, "inlet_height_m", 0.0);
     t.mixing_m3 = m3_from_L(row_number_or(in, "mixing_l", 0.0));
@@ -166,6 +168,9 @@ static tufa_tank tank_of(row_inputs *in)
     t.limit_K = row_has(in, "limit_c") ? K_from_C(row_number(in, "limit_c")) : 0.0;
     t.relief_K = 0.0;
     t.leak_W = row_number_or(in, "leak_w", 0.0);
+    t.setpoint_K = K_from_C(row_number_or(in, "setpoint_c", 52.0));
+    t.differential_K = row_number_or(in, "differential_k", 6.0);
+    t.lower_W = row_number_or(in, "lower_w", 4500.0), t.upper_W = row_number_or(in, "upper_w", 4500.0);
     t.density_kg_m3 = 987.0;
     t.heat_capacity_J_kg_K = 4182.0;
     double elements = row_number_or(in, "elements", 1.0);
@@ -267,6 +272,26 @@ static tufa_status two_layers(row_inputs *in, double *value)
     return OK_STATUS;
 }
 
+/* From cold layers under hot ones, or from a straight line: a layer's temperature, or energy, after some hours. */
+static tufa_status layers_at(row_inputs *in, double *value)
+{
+    simulated x;
+    tufa_tank t = tank_of(in);
+    tufa_tank_change change;
+    size_t changes = row_has(in, "change") ? 1 : 0;
+    double cold_C = row_number(in, "cold_c"), hot_C = row_number(in, "hot_c"), cold_layers = row_number_or(in, "cold_layers", 0.0);
+    const char *of = row_text(in, "of");
+    tufa_tank_run run = {.duration_s = 3600.0 * row_number(in, "hours")};
+    if (changes) TRY(tufa_tank_change_named(row_text(in, "change"), &change));
+    TRY(tufa_tank_build(&t, &change, changes, &x.m));
+    TRY(tufa_tank_start(&x.m, K_from_C(hot_C), &x.s));
+    for (int i = 0; i < x.m.n; i++)
+        x.s.theta[i] = cold_layers <= 0.0 ? cold_C + (hot_C - cold_C) * i / (x.m.n - 1) : i < cold_layers ? cold_C : hot_C;
+    TRY(tufa_tank_simulate(&x.m, NULL, &run, &x.s, &x.r));
+    *value = strstr(of, "kwh") ? of_result(&x.r, of) : C_from_K(tufa_tank_layer_K(&x.m, &x.s, (int)strtol(of, NULL, 10)));
+    return OK_STATUS;
+}
+
 /* Outlet after so many litres of one draw. */
 static tufa_status outlet_after(row_inputs *in, double *value)
 {
@@ -281,4 +306,4 @@ const row_kind tank_rows[] = {
     {"recovery_gph", recovery_gph}, {"element", element}, {"earthed", earthed}, {"scald_s", scald}, {"kill_min", kill_minutes},
     {"scale_rise", scale_rise}, {"clean_skin", clean_skin}, {"gas_efficiency", gas_efficiency}, {"equation_kwh", equation_kwh},
     {"case_day", case_day}, {"draw_outlet", draw_outlet}, {"series_at", series_at}, {"cooling", cooling},
-    {"two_layers", two_layers}, {"outlet_after", outlet_after}, {0}};
+    {"two_layers", two_layers}, {"layers_at", layers_at}, {"outlet_after", outlet_after}, {0}};
