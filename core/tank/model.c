@@ -16,6 +16,9 @@ static const double RESEAT_K = 273.15 + 90.0; /* a relief valve closes again abo
  * (common practice, no source) while the test patterns draw at about the setpoint; no measurement was found. */
 static const double FLUE_FALLS_SHARE = 0.39;
 static const double MOST_BED_LAG_S = 1200.0, MOST_BED_RISE_K = 20.0; /* the shell and the sensor's own tube carry heat too; judgement */
+/* How far the water of a gas tank may outrun a buried sensor. Set so that, with what the flue adds, the top overheats by at
+ * most 20 K, as a control low in a bed does (10 to 20 K; common practice, no source). */
+static const double MOST_OUTRUN_K = 3.0;
 static const double BED_M2_S = 4e-7;      /* heat diffuses through a water-filled bed: 1.2 W/(m K) over 3 MJ/(m3 K) */
 
 /* ---- the scale of the state's temperatures ---- */
@@ -246,6 +249,9 @@ static void bury_sensor(tufa_tank_model *m)
     if (depth <= 0.0 || m->bed_depth_m - heat_at <= depth) return;
     m->sensor_bed_lag_s = fmin(depth * depth / (2.5 * BED_M2_S), MOST_BED_LAG_S); /* slowest part of a slab warmed from one side: 4 L^2/(pi^2 a) */
     m->sensor_bed_rise_K = fmin((tufa_tank_boiling_K(t->line_Pa) - t->setpoint_K) * depth / (m->bed_depth_m - heat_at), MOST_BED_RISE_K);
+    double warms_K_s = m->heater[LOWER].W * m->efficiency / (m->n * m->layer_J_K);
+    if (t->fuel == TUFA_TANK_GAS && warms_K_s > 0.0) /* a stronger flame warms the bed the faster too */
+        m->sensor_bed_lag_s = fmin(m->sensor_bed_lag_s, (MOST_OUTRUN_K + m->sensor_bed_rise_K) / warms_K_s);
 }
 
 static void fit_bed(tufa_tank_model *m)

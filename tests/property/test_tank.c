@@ -252,6 +252,47 @@ static void short_draws_stack_a_gas_tank(void **state)
     CHECK_TRUE(r.max_outlet_K > t.setpoint_K + 8.0 && r.max_outlet_K < t.setpoint_K + 20.0, 0);
 }
 
+/* A control low in a bed cycles short and stacks, at most 20 K at the top (common practice, no source); it does not fire for ever. */
+static void a_bed_never_drives_a_healthy_gas_tank_to_its_relief_valve(void **state)
+{
+    (void)state;
+    const struct {
+        double volume_m3, burner_W, setpoint_C;
+    } tank[] = {{0.151, 11723.0, 52.0}, {0.114, 9000.0, 49.0}, {0.151, 14700.0, 60.0}, {0.189, 11700.0, 60.0}, {0.284, 14700.0, 52.0}};
+    tufa_tank_draw draw[TUFA_TANK_MAX_DRAWS];
+    tufa_tank_use use = {.draws = draw, .n = tufa_tank_pattern_draws(TUFA_PATTERN_MEDIUM, draw)};
+    for (int k = 0; k < 10; k++) {
+        tufa_tank t = tufa_tank_like(TUFA_TANK_GAS, tank[k / 2].volume_m3, tank[k / 2].burner_W, K_from_C(tank[k / 2].setpoint_C));
+        double clean = 0.0, last = 0.0;
+        use.tempered_K = k % 2 ? t.setpoint_K : 0.0;
+        for (int litres = 0; litres <= 40; litres++) {
+            tufa_tank_day d;
+            t.bed_m3 = 1e-3 * litres;
+            CHECK_OK(tufa_tank_typical_day(&t, NULL, 0, &use, t.inlet_K, t.ambient_K, &d), litres);
+            if (litres == 0) clean = last = d.in_J;
+            CHECK_TRUE(d.relief_J == 0.0 && d.relief_m3 == 0.0, 100 * k + litres);
+            CHECK_TRUE(d.max_outlet_K < t.setpoint_K + 20.0, 100 * k + litres);
+            CHECK_TRUE(d.min_outlet_K > t.setpoint_K - 25.0, 100 * k + litres); /* the limit did not trip */
+            CHECK_TRUE(d.in_J > 0.99 * clean && d.in_J < 1.35 * clean, 100 * k + litres);
+            CHECK_REL(d.in_J, last, 0.08, 100 * k + litres); /* most where the bed reaches over the sensor */
+            last = d.in_J;
+        }
+    }
+}
+
+static void the_limit_shuts_the_gas_of_a_tank_with_a_bed(void **state)
+{
+    (void)state;
+    tufa_tank t = tufa_tank_default(TUFA_TANK_GAS);
+    tufa_tank_change stuck = tufa_tank_change_usual(TUFA_CHANGE_LOWER_THERMOSTAT_STUCK_ON);
+    for (int litres = 0; litres <= 40; litres += 5) {
+        t.bed_m3 = 1e-3 * litres;
+        tufa_tank_result r = run_of(&t, &stuck, 1, NULL, 24.0);
+        CHECK_TRUE(r.limit_trip_s > 0.0 && r.last_on_s <= r.limit_trip_s + 1.0, litres);
+        CHECK_TRUE(r.relief_m3 == 0.0 && r.top_max_K < t.limit_K + 10.0, litres);
+    }
+}
+
 static void a_closed_system_presses_until_an_expansion_tank_takes_it(void **state)
 {
     (void)state;
@@ -498,7 +539,9 @@ RUN(cmocka_unit_test(energy_closes_and_water_stays_in_order_whatever_is_wrong),
     cmocka_unit_test(every_change_changes_something_and_others_are_named),
     cmocka_unit_test(an_upper_element_that_is_open_is_silent_until_the_top_runs_cold),
     cmocka_unit_test(a_stuck_thermostat_trips_the_limit_and_a_welded_limit_opens_the_relief_valve),
-    cmocka_unit_test(short_draws_stack_a_gas_tank), cmocka_unit_test(a_closed_system_presses_until_an_expansion_tank_takes_it),
+    cmocka_unit_test(short_draws_stack_a_gas_tank),
+    cmocka_unit_test(a_bed_never_drives_a_healthy_gas_tank_to_its_relief_valve), cmocka_unit_test(the_limit_shuts_the_gas_of_a_tank_with_a_bed),
+    cmocka_unit_test(a_closed_system_presses_until_an_expansion_tank_takes_it),
     cmocka_unit_test(more_bed_means_less_hot_water_and_a_buried_sensor_cycles_short),
     cmocka_unit_test(tempered_use_takes_less_from_a_hotter_tank_for_the_same_warmth),
     cmocka_unit_test(the_legs_may_be_swapped_by_counting_from_the_other_end),
