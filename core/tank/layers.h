@@ -12,15 +12,11 @@ enum { ROOM = TUFA_TANK_MAX_LAYERS + 8 };
 ALWAYS_INLINE double least(double a, double b) { return a < b ? a : b; }
 ALWAYS_INLINE double most(double a, double b) { return a > b ? a : b; }
 
-ALWAYS_INLINE double size_of(double a) { return a < 0.0 ? -a : a; }
-
-/* Limited slope between differences to both sides: the mean, but no more than twice the smaller, none at an extreme
- * (monotonized central, van Leer 1977). */
+/* Limited slope between differences to both sides: the mean, but no more than twice the smaller (monotonized central, van
+ * Leer 1977). A stable column rises with height; where it does not, at a front turned over or below 4 C, no slope is taken. */
 ALWAYS_INLINE double limited(double below, double above)
 {
-    double mean = 0.5 * size_of(below + above), lesser = 2.0 * least(size_of(below), size_of(above));
-    double slope = least(mean, lesser);
-    return below * above > 0.0 ? (below > 0.0 ? slope : -slope) : 0.0;
+    return most(least(0.5 * (below + above), 2.0 * least(below, above)), 0.0);
 }
 
 /* Water rises by `c` of a layer (0 < c <= 1): cold enters below layer 0, the top runs out. Second order, limited so
@@ -61,28 +57,58 @@ ALWAYS_INLINE void stir(double *restrict theta, int n, double layers)
     theta[whole] += part * (mean - theta[whole]);
 }
 
-/* Conduction along the height with number r = k dt / (rho cp dz^2), and loss towards `room` by g of each layer. */
+/* Conduction along the height with number r = k dt / (rho cp dz^2), and loss towards `room` by g of each layer. The ends
+ * are computed like the rest, so that layers at one temperature stay at one to the last bit. */
 ALWAYS_INLINE void conduct_and_lose(const double *restrict from, double *restrict to, int n, double r, double g, double room)
 {
-    to[0] = from[0] + r * (from[1] - from[0]) - g * (from[0] - room);
-    for (int i = 1; i < n - 1; i++)
-        to[i] = from[i] + r * (from[i - 1] - 2.0 * from[i] + from[i + 1]) - g * (from[i] - room);
-    to[n - 1] = from[n - 1] + r * (from[n - 2] - from[n - 1]) - g * (from[n - 1] - room);
+    const double keep = 1.0 - 2.0 * r - g, gain = g * room;
+    to[0] = keep * from[0] + r * (from[0] + from[1]) + gain;
+    for (int i = 1; i < n - 1; i++) to[i] = keep * from[i] + r * (from[i - 1] + from[i + 1]) + gain;
+    to[n - 1] = keep * from[n - 1] + r * (from[n - 2] + from[n - 1]) + gain;
+}
+
+/* Layers from some layer up to `end` that come to one temperature, sum / count. */
+typedef struct plume {
+    double sum, count;
+    int end;
+} plume;
+
+ALWAYS_INLINE double mean_of(const plume *b) { return b->count > 1.0 ? b->sum / b->count : b->sum; }
+
+ALWAYS_INLINE void level(double *restrict theta, int from, int end, double mean)
+{
+    for (int i = from; i < end; i++) theta[i] = mean;
+}
+
+/* A block takes in the layers above it that are colder, compared without division. The column there is stable, so a block
+ * that is warmer than the highest of eight with the others in it takes all eight. */
+ALWAYS_INLINE void take_in(const double *restrict theta, int n, plume *b)
+{
+    for (; b->end + 8 <= n; b->end += 8, b->count += 8.0) {
+        const double *t = theta + b->end;
+        double sum = b->sum + (((t[0] + t[4]) + (t[2] + t[6])) + ((t[1] + t[5]) + (t[3] + t[7])));
+        if (t[7] * (b->count + 8.0) >= sum) break;
+        b->sum = sum;
+    }
+    for (; b->end < n && theta[b->end] * b->count < b->sum; b->end++, b->count += 1.0) b->sum += theta[b->end];
 }
 
 /* Layers first..last were warmed in a column that is stable above `last`: each rises into what is colder, from the
- * highest down. Blocks are compared without division. Answers how many layers stand at the temperature of `first`. */
-ALWAYS_INLINE int rise_from(double *restrict theta, int n, int first, int last)
+ * highest down. Answers the block that `first` comes to stand in; bringing that one to its mean is left to the caller. */
+ALWAYS_INLINE plume rise_from(double *restrict theta, int n, int first, int last)
 {
-    int end = first + 1;
-    for (int i = last; i >= first; i--) {
-        double sum = theta[i], count = 1.0;
-        for (end = i + 1; end < n && theta[end] * count < sum; end++, count += 1.0) sum += theta[end];
-        if (end == i + 1) continue;
-        double mean = sum / count;
-        for (int k = i; k < end; k++) theta[k] = mean;
+    plume b = {.sum = theta[last], .count = 1.0, .end = last + 1};
+    take_in(theta, n, &b);
+    for (int i = last - 1; i >= first; i--) {
+        if (theta[i] * b.count > b.sum) {
+            b.sum += theta[i], b.count += 1.0;
+            take_in(theta, n, &b);
+        } else {
+            level(theta, i + 1, b.end, mean_of(&b));
+            b = (plume){.sum = theta[i], .count = 1.0, .end = i + 1};
+        }
     }
-    return end - first;
+    return b;
 }
 
 /* Is any layer lighter than the one above it? */

@@ -24,6 +24,7 @@ typedef struct sim {
     double put_off_s;             /* conduction and loss not yet applied */
     double health_s, health_every_s;
     double dense_step_s;
+    double stirring_m3_s, stirred_layers; /* the flow that stirs, and how high */
     bool fed[2];                  /* which heater is on in this step */
     double now_W[HEATERS];        /* and what each draws */
     bool was_heating;

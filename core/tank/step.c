@@ -81,13 +81,16 @@ ALWAYS_INLINE double pilot_W(const sim *x)
 /* ---- how long the step may be ---- */
 
 /* Earliest time at which heat entering at layer `first` can bring `watched` to `target`: everything from there up that is
- * colder has to be filled first. Exact for one heater below the sensor, since warm water levels out above it. */
-ALWAYS_INLINE double time_to_fill(const sim *x, int first, int watched, double target, double power)
+ * colder has to be filled first. Exact for one heater below the sensor, since warm water levels out above it. Not worked
+ * out when it is more than `enough_s`. */
+ALWAYS_INLINE double time_to_fill(const sim *x, int first, int watched, double target, double power, double enough_s)
 {
     const tufa_tank_model *m = x->m;
     const double *theta = x->s->theta;
     if (first > watched) return FAR_S;
     if (theta[watched] >= target) return 0.0;
+    double at_least = (watched - first + 1) * (target - theta[watched]) * m->layer_J_K; /* those below are colder still */
+    if (at_least > enough_s * power) return enough_s;
     double net = power - (m->n - first) * m->loss_even_W_K * (target - x->room_theta);
     return net > 0.0 ? colder_by(theta + first, m->n - first, target) * m->layer_J_K / net : FAR_S;
 }
@@ -103,7 +106,7 @@ ALWAYS_INLINE double time_to_fill_gas(const sim *x, int watched, double target, 
     return least(need, most(own, 0.0)) * m->layer_J_K / power;
 }
 
-ALWAYS_INLINE double time_to_reach(const sim *x, int watched, double target)
+ALWAYS_INLINE double time_to_reach(const sim *x, int watched, double target, double enough_s)
 {
     double power = 0.0;
     int first = 0;
@@ -114,7 +117,7 @@ ALWAYS_INLINE double time_to_reach(const sim *x, int watched, double target)
     }
     if (power <= 0.0) return FAR_S;
     if (x->m->tank.fuel == TUFA_TANK_GAS) return time_to_fill_gas(x, watched, target, power);
-    return time_to_fill(x, first, watched, target, power);
+    return time_to_fill(x, first, watched, target, power, enough_s);
 }
 
 /* What the layer below sensor k has to come to for a reading of `reading`. The layer above may already be warmer. */
@@ -133,21 +136,21 @@ ALWAYS_INLINE double set_at_sensor(const sim *x, int k)
     return a > 0.05 ? (x->m->set_theta - (1.0 - a) * x->room_theta) / a : FAR_S;
 }
 
-ALWAYS_INLINE double time_to_event(const sim *x)
+ALWAYS_INLINE double time_to_event(const sim *x, double enough_s)
 {
     const tufa_tank_model *m = x->m;
     const tufa_tank_state *s = x->s;
-    double shortest = SHORTEST_STEP_S, t = FAR_S;
+    double shortest = SHORTEST_STEP_S, t = enough_s;
     for (int k = LOWER; k <= UPPER; k++) {
         double lag = most(m->tank.sensor_lag_s, k == LOWER ? m->sensor_bed_lag_s : 0.0);
         if (!x->fed[k] || m->force_on[k]) continue;
-        t = least(t, time_to_reach(x, m->sensor[k], needed_below(x, k, set_at_sensor(x, k))));
+        t = least(t, time_to_reach(x, m->sensor[k], needed_below(x, k, set_at_sensor(x, k)), t));
         shortest = most(shortest, lag / 16.0);
     }
     if (!m->limit_never && !s->limit_open && s->theta[m->sensor[UPPER]] > m->limit_theta - NEAR_K)
-        t = least(t, time_to_reach(x, m->sensor[UPPER], needed_below(x, UPPER, m->limit_theta)));
+        t = least(t, time_to_reach(x, m->sensor[UPPER], needed_below(x, UPPER, m->limit_theta), t));
     if (!s->relief_open && s->theta[m->n - 1] > m->relief_theta - NEAR_K)
-        t = least(t, time_to_reach(x, m->n - 1, m->relief_theta));
+        t = least(t, time_to_reach(x, m->n - 1, m->relief_theta, t));
     return most(t, shortest);
 }
 
@@ -165,10 +168,14 @@ ALWAYS_INLINE double step_length(const sim *x, const outflow *out, bool heating,
     const tufa_tank_model *m = x->m;
     double left = until_s - x->t_s, flow = out->tap_m3_s + out->relief_m3_s + out->drip_m3_s, dt;
     if (x->dense_step_s > 0.0) return least(left, x->dense_step_s);
-    if (heating) dt = least(x->fed[LOWER] && m->tank.fuel == TUFA_TANK_GAS ? FLAME_STEP_S : HEATING_STEP_S, time_to_event(x));
-    else dt = quiet_time(x);
-    if (heating) dt = most(least(dt, MOST_CONDUCTION_HEATING * x->conduction_s - x->put_off_s), SHORTEST_STEP_S);
+    if (heating) {
+        dt = x->fed[LOWER] && m->tank.fuel == TUFA_TANK_GAS ? FLAME_STEP_S : HEATING_STEP_S;
+        dt = most(least(dt, MOST_CONDUCTION_HEATING * x->conduction_s - x->put_off_s), SHORTEST_STEP_S);
+    } else {
+        dt = quiet_time(x);
+    }
     if (flow > 0.0) dt = least(dt, MOST_COURANT * m->layer_m3 / flow);
+    if (heating) dt = least(dt, time_to_event(x, dt));
     if (left <= dt) return left;
     return out->tap_m3_s > 0.0 ? left / ceil(left / dt) : dt; /* equal steps of a draw */
 }
@@ -206,13 +213,18 @@ ALWAYS_INLINE void at_the_tap(sim *x, double theta_out, double drawn_m3)
     if (x->outlet_K >= K_from_C(SCALD_C)) r->above_scald_m3 += drawn_m3;
 }
 
+/* How many layers the inlet keeps mixed at this flow; worked out when the flow changes. */
 ALWAYS_INLINE void stir_by_inlet(sim *x, double flow_m3_s)
 {
     const tufa_tank_model *m = x->m;
     double stirred = m->tank.mixing_m3;
     if (stirred <= 0.0 || m->inlet_layer * m->layer_m3 > stirred) return;
-    if (m->tank.mixing_flow_m3_s > 0.0) stirred *= sqrt(flow_m3_s / m->tank.mixing_flow_m3_s);
-    stir(x->s->theta, m->n, least(stirred / m->layer_m3, 0.5 * m->n));
+    if (flow_m3_s != x->stirring_m3_s) {
+        if (m->tank.mixing_flow_m3_s > 0.0) stirred *= sqrt(flow_m3_s / m->tank.mixing_flow_m3_s);
+        x->stirred_layers = least(stirred / m->layer_m3, 0.5 * m->n);
+        x->stirring_m3_s = flow_m3_s;
+    }
+    stir(x->s->theta, m->n, x->stirred_layers);
 }
 
 ALWAYS_INLINE double draw(sim *x, const outflow *out, double tap_m3_s, double dt)
@@ -289,19 +301,19 @@ ALWAYS_INLINE void rest(sim *x, double dt, bool drawing, bool heating)
 
 /* ---- heat in ---- */
 
-/* Part of the layer that a rod's lower edge cuts belongs to the warm block above the edge (`count` layers): it rises with
- * the block, and the layer as a whole is no colder than that part at the block's temperature and the rest at that of the
- * layer below. `was` is the block's temperature before. No more goes down than the rod gave, `rise_K` of one layer: cold
- * water that is drawn past it is heated, not mixed in. */
-ALWAYS_INLINE void warm_cut_layer(double *restrict theta, int first, int count, double part, double was, double rise_K)
+/* Part of the layer that a rod's lower edge cuts belongs to the warm block above the edge, `count` layers at `now`: it rises
+ * with the block, and the layer as a whole is no colder than that part at the block's temperature and the rest at that of
+ * the layer below. `was` is the block's temperature before. No more goes down than the rod gave, `rise_K` of one layer: cold
+ * water that is drawn past it is heated, not mixed in. Answers by how much the block is colder for it. */
+ALWAYS_INLINE double warm_cut_layer(double *restrict theta, int first, double count, double now, double part, double was, double rise_K)
 {
-    double now = theta[first], cut = theta[first - 1], next = theta[first > 1 ? first - 2 : 0], rest = 1.0 - part;
+    double cut = theta[first - 1], next = theta[first > 1 ? first - 2 : 0], rest = 1.0 - part;
     double cold = part > THIN_REST ? now - 0.5 * rest / (rest + 0.5) * (now - next) : next; /* see conduct_below_plume */
     double lacks = least(most(part * (now - most(was, cut)), cold + part * (now - cold) - cut), rise_K);
-    if (lacks <= 0.0) return;
+    if (lacks <= 0.0) return 0.0;
     double taken = lacks / (count + part);
-    for (int i = first; i < first + count; i++) theta[i] = now - taken;
     theta[first - 1] += taken * count;
+    return taken;
 }
 
 ALWAYS_INLINE void warm(sim *x, int k, double heat_J)
@@ -312,8 +324,11 @@ ALWAYS_INLINE void warm(sim *x, int k, double heat_J)
     double was = theta[first];
     for (int i = first; i <= last; i++) theta[i] += rise_K * m->heater[k].heat_share[i];
     x->sum += rise_K;
-    int count = rise_from(theta, m->n, first, last);
-    if (m->heater[k].below > 0.0 && first > 0) warm_cut_layer(theta, first, count, m->heater[k].below, was, rise_K);
+    const plume b = rise_from(theta, m->n, first, last);
+    double now = mean_of(&b);
+    if (m->heater[k].below > 0.0 && first > 0)
+        now -= warm_cut_layer(theta, first, b.count, now, m->heater[k].below, was, rise_K);
+    level(theta, first, b.end, now);
     for (int i = first; i > 0 && i > first - 3; i--) x->upset |= theta[i - 1] > theta[i]; /* what conduction at the edge may do */
 }
 
@@ -440,7 +455,7 @@ ALWAYS_INLINE void count_starts(sim *x, const bool was[2])
     if (x->fed[UPPER] && !was[UPPER]) x->r.upper_starts++;
 }
 
-VECTOR_CLONES double sim_step(sim *x, double tap_m3_s, double tempered_K, double until_s)
+SHORT_VECTOR_CLONES double sim_step(sim *x, double tap_m3_s, double tempered_K, double until_s)
 {
     const bool was[2] = {x->fed[LOWER], x->fed[UPPER]};
     const double before = x->sum;
