@@ -141,7 +141,7 @@ int cmd_call_new(cli *c)
     desk d;
     int code = cli_open(c, true, &d);
     if (code) return code;
-    int64_t id;
+    int64_t id = 0;
     text near = {0};
     desk_finder f = {0};
     if (desk_call_new(&d, &n, &id, &near, &note) != TUFA_OK) {
@@ -159,7 +159,7 @@ int cmd_call_new(cli *c)
 int cmd_call_read(cli *c)
 {
     desk d;
-    int64_t id;
+    int64_t id = 0;
     trouble_note note = {0};
     if (c->operands < 3) {
         note_set(&note, TUFA_MISSING, "reading", "", "CALL TEST VALUE", "say the number of the call, the test and what it showed, with its unit: 13gal, 124F, reset_holds, ?");
@@ -180,7 +180,7 @@ int cmd_call_read(cli *c)
 int cmd_call_show(cli *c)
 {
     desk d;
-    int64_t id;
+    int64_t id = 0;
     int code = open_call(c, 0, false, &d, &id);
     if (code) return code;
     desk_finder f = {0};
@@ -200,7 +200,7 @@ static int said_done(cli *c, const char *words, const char *what)
 int cmd_call_undo(cli *c)
 {
     desk d;
-    int64_t id;
+    int64_t id = 0;
     trouble_note note = {0};
     int code = open_call(c, 0, true, &d, &id);
     if (code) return code;
@@ -214,7 +214,7 @@ int cmd_call_undo(cli *c)
 int cmd_call_safe(cli *c)
 {
     desk d;
-    int64_t id;
+    int64_t id = 0;
     trouble_note note = {0};
     if (c->operands < 2) {
         note_set(&note, TUFA_MISSING, "who", "", "", "say who has made it safe and how: \"fire service, 14:20, gas off\"");
@@ -232,7 +232,7 @@ int cmd_call_safe(cli *c)
 int cmd_call_close(cli *c)
 {
     desk d;
-    int64_t id;
+    int64_t id = 0;
     trouble_note note = {0};
     const char *found[CALL_NAMES];
     int n = collect(c, OPT_FOUND, found);
