@@ -19,7 +19,7 @@ typedef struct cell {
     const char *words;
     double number;
 } cell;
-enum { CELLS = 40 };
+enum { CELLS = 56 };
 typedef struct line {
     cell cell[CELLS];
     size_t n;
@@ -40,6 +40,23 @@ static void put_number(line *l, const char *key, double x, int digits)
 static void put_usd(line *l, const char *key, double usd)
 {
     l->cell[l->n++] = (cell){.key = key, .type = CELL_NUMBER, .number = round(usd * 100.0) / 100.0};
+}
+
+/* The same names as in `tufa ahead`. */
+static void hot_cells(const hot_row *h, line *l)
+{
+    put_number(l, "setpoint_c", (double)h->setpoint_K - 273.15, 4);
+    put_number(l, "first_draw_l", 1e3 * (double)h->first_draw_m3, 3);
+    put_number(l, "first_draw_lost_l", round(1e4 * (double)h->first_draw_lost_m3) / 10.0, 3);
+    if (h->recovery_s > 0.0F) put_number(l, "recovery_h", (double)h->recovery_s / 3600.0, 3);
+    else put_text(l, "recovery_h", NULL);
+    put_number(l, "in_j_year", (double)h->in_J_year, 4);
+    put_number(l, "in_clean_j_year", (double)h->in_J_year_clean, 4);
+    put_number(l, "hottest_c", (double)h->hottest_K - 273.15, 3);
+    if (h->scald_adult_s >= 0.0F) put_number(l, "scald_adult_s", (double)h->scald_adult_s, 3);
+    else put_text(l, "scald_adult_s", NULL);
+    put_number(l, "growth_bottom_h_day", (double)h->growth_bottom_s / 3600.0, 3);
+    put_number(l, "growth_mean_h_day", (double)h->growth_mean_s / 3600.0, 3);
 }
 
 static void heater_line(const year_row *r, line *l)
@@ -83,6 +100,7 @@ static void heater_line(const year_row *r, line *l)
     }
     put_text(l, "reading", r->reading < TUFA_SHARPEN_COUNT ? tufa_sharpen_at(r->reading)->key : NULL);
     put_text(l, "rests_on", RESTS[r->rests_on]);
+    hot_cells(&r->hot, l);
 }
 
 static void sum_line(const year_answer *a, line *l)

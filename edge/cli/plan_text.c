@@ -64,7 +64,28 @@ static void costs(text *t, const year_row *r)
     paragraph(t, &words, WHY_INDENT);
 }
 
-static void heater(text *t, const year_row *r, int64_t today)
+/* What the heater gives, where it matters: judgement. */
+static const double MUCH_LOST_M3 = 0.0114, SOON_S = 5.0, LONG_S = 6.0 * 3600.0; /* 3 gal; as 140 F burns; of the whole tank */
+
+static void hot_line(text *t, const hot_row *h, unit_system u)
+{
+    text w = {0};
+    if ((double)h->first_draw_lost_m3 > MUCH_LOST_M3) {
+        text_add(&w, "The bed takes ");
+        say_volume(&w, u, (double)h->first_draw_lost_m3);
+        text_add(&w, " of its hot water. ");
+    }
+    if (h->scald_adult_s >= 0.0F && (double)h->scald_adult_s <= SOON_S) {
+        text_add(&w, "Its hottest water, ");
+        say_temperature(&w, u, (double)h->hottest_K);
+        text_addf(&w, ", burns an adult in about %.0f seconds. ", (double)h->scald_adult_s);
+    }
+    if ((double)h->growth_mean_s > LONG_S)
+        text_addf(&w, "The tank stands %.0f hours a day where Legionella grows. ", (double)h->growth_mean_s / 3600.0);
+    if (w.len) paragraph(t, &w, WHY_INDENT);
+}
+
+static void heater(text *t, const year_row *r, int64_t today, unit_system u)
 {
     text words = {0};
     text_pad_to(t, NAME_COLUMN);
@@ -82,6 +103,7 @@ static void heater(text *t, const year_row *r, int64_t today)
     text_add(t, "\n");
     text_add(&words, r->why);
     paragraph(t, &words, WHY_INDENT);
+    hot_line(t, &r->hot, u);
     costs(t, r);
 }
 
@@ -97,7 +119,7 @@ static void street(text *t, const year_answer *a, const year_street *s)
         say_usd(t, s->spend_usd);
     }
     text_add(t, "\n");
-    for (size_t i = s->first; i < s->first + s->n; i++) heater(t, &a->row[i], a->today);
+    for (size_t i = s->first; i < s->first + s->n; i++) heater(t, &a->row[i], a->today, a->units);
 }
 
 /* ---- the page ---- */

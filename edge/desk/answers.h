@@ -4,7 +4,7 @@
 
 #include "edge/desk/case.h"
 #include "edge/desk/desk.h"
-#include "edge/desk/hot.h"
+#include "edge/desk/hot_shared.h"
 #include "edge/say/trouble.h"
 
 /* One run for the year plan and for one heater, so that both tell the same figures. */
@@ -42,6 +42,7 @@ typedef struct year_row {
     tufa_band depth_m, kg;           /* of the bed today */
     tufa_band p_tank, p_element;     /* chance to leak, to burn out, within a year */
     tufa_when trouble;               /* element reached, or the gas floor boils */
+    hot_row hot;                     /* what it gives and costs with the bed of today; in the year plan alone */
 } year_row;
 
 typedef struct year_street {

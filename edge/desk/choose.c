@@ -144,7 +144,7 @@ static void decide(const tufa_money_year *m, const tufa_ahead *a, const desk_cas
 }
 
 tufa_status choose(const desk_case *c, const desk_rates *rates, unit_system said, unsigned months, unsigned draws,
-                   double trip_share, tufa_arena *arena, tufa_ahead *ahead, tufa_money_year *money,
+                   double trip_share, tufa_arena *arena, hot_table *hot, tufa_ahead *ahead, tufa_money_year *money,
                    year_row *out)
 {
     tufa_ahead a;
@@ -157,6 +157,9 @@ tufa_status choose(const desk_case *c, const desk_rates *rates, unit_system said
     year_row r = {0};
     describe(c, &a, &r);
     decide(&m, &a, c, rates, &r);
+    if (hot)
+        RETURN_IF(desk_hot_shared(hot, &a.heater, &c->site, a.heater.field[TUFA_HEATER_SETPOINT].mid, 1e-3 * a.litres_day.p50,
+                                  a.now_bed_m3.p50, &r.hot));
     text why = {0};
     say_plan_why(&why, &r, &a, c->today, said);
     cut(r.why, sizeof r.why, text_str(&why));

@@ -6,13 +6,12 @@
 #include "core/base/status.h"
 
 enum { DAYS = 128 }; /* twelve months, clean and with a bed between two bands, twice over */
-static const double MOST_BED_SHARE = 0.55; /* of the tank; the table of days ends a little above */
 static const double COLDEST_DAY = 45.0;    /* middle of February, as in tufa_inlet_K */
 
 static double said_or(tufa_value said, tufa_value other) { return said.basis == TUFA_BASIS_NONE ? other.mid : said.mid; }
 
-static tufa_tank_ask ask_of(const tufa_heater *heater, const tufa_site *site, double setpoint_K, double draw_m3_day,
-                            tufa_tank_season *season)
+tufa_tank_ask hot_ask_of(const tufa_heater *heater, const tufa_site *site, double setpoint_K, double draw_m3_day,
+                         tufa_tank_season *season)
 {
     tufa_site usual = tufa_site_default();
     *season = (tufa_tank_season){.inlet_mean_K = said_or(site->inlet_mean_K, usual.inlet_mean_K),
@@ -29,7 +28,7 @@ static tufa_status look(tufa_tank_cache *cache, const tufa_tank_ask *ask, const 
     tufa_tank_use use = {.draws = draws, .n = tufa_tank_draws_for(ask->draw_m3_day, draws), .tempered_K = ask->setpoint_K};
     tufa_tank_day clean, now;
     tufa_tank_rating rating;
-    bed_m3 = fmin(fmax(bed_m3, 0.0), MOST_BED_SHARE * tank.volume_m3);
+    bed_m3 = fmin(fmax(bed_m3, 0.0), HOT_MOST_BED_SHARE * tank.volume_m3);
     RETURN_IF(tufa_tank_cached_year(cache, &tank, 0.0, &use, season, &clean));
     RETURN_IF(tufa_tank_cached_year(cache, &tank, bed_m3, &use, season, &now));
     tank.bed_m3 = bed_m3;
@@ -47,7 +46,7 @@ tufa_status desk_hot_look(const tufa_heater *heater, const tufa_site *site, doub
                           desk_hot *out)
 {
     tufa_tank_season season;
-    tufa_tank_ask ask = ask_of(heater, site, setpoint_K, draw_m3_day, &season);
+    tufa_tank_ask ask = hot_ask_of(heater, site, setpoint_K, draw_m3_day, &season);
     tufa_tank_cache cache;
     void *memory = calloc(1, tufa_tank_cache_bytes(DAYS));
     if (!memory) return trouble(TUFA_MEMORY, "simulated days", NULL);
@@ -61,12 +60,12 @@ void desk_hot_case(const tufa_heater *heater, const tufa_site *site, double setp
                    int month, tank_case *out)
 {
     tufa_tank_season season;
-    tufa_tank_ask ask = ask_of(heater, site, setpoint_K, draw_m3_day, &season);
+    tufa_tank_ask ask = hot_ask_of(heater, site, setpoint_K, draw_m3_day, &season);
     double day = (month + 0.5) * 365.0 / 12.0;
     ask.inlet_K = tufa_tank_season_inlet_K(&season, day);
     ask.room_K = tufa_tank_season_ambient_K(&season, day);
     *out = (tank_case){.tank = tufa_ahead_as_tank(&ask), .start_K = setpoint_K, .hours = 24.0};
-    out->tank.bed_m3 = fmin(fmax(bed_m3, 0.0), MOST_BED_SHARE * out->tank.volume_m3);
+    out->tank.bed_m3 = fmin(fmax(bed_m3, 0.0), HOT_MOST_BED_SHARE * out->tank.volume_m3);
     out->tank.layers = tufa_tank_layers_for(&out->tank, 100, TUFA_TANK_MAX_LAYERS);
     out->use.n = tufa_tank_draws_for(draw_m3_day, out->draw);
     tank_case_moved(out);

@@ -5,6 +5,8 @@
 #include "edge/import/tank_case.h"
 #include "tufa.h"
 
+#define HOT_MOST_BED_SHARE 0.55 /* of the tank; the table of days ends a little above */
+
 typedef struct desk_hot {
     double setpoint_K;
     double first_draw_m3, first_draw_clean_m3; /* in one draw at 3 gpm; with the bed, and without */
@@ -22,5 +24,9 @@ TUFA_MUST_CHECK tufa_status desk_hot_look(const tufa_heater *heater, const tufa_
 /* The same heater as a case of `tufa tank`: today's bed, one day at the inlet of `month` (0..11). */
 void desk_hot_case(const tufa_heater *heater, const tufa_site *site, double setpoint_K, double draw_m3_day, double bed_m3,
                    int month, tank_case *out);
+
+/* The heater as the tank stage wants it, and its season. */
+tufa_tank_ask hot_ask_of(const tufa_heater *heater, const tufa_site *site, double setpoint_K, double draw_m3_day,
+                         tufa_tank_season *season);
 
 #endif

@@ -125,6 +125,7 @@ typedef struct stream {
     const entry *entry;         /* of the batch */
     size_t workers;
     tufa_arena arena[POOL_MOST];
+    hot_table hot[POOL_MOST];
 } stream;
 
 static void one(void *ctx, size_t worker, size_t i)
@@ -134,7 +135,7 @@ static void one(void *ctx, size_t worker, size_t i)
     bool alone = s->roll->streets.street[s->entry[i].street].heaters < 2;
     arena->used = 0;
     s->status[i] = choose(&s->c[i], &s->rates, s->d->units, s->months, s->draws, case_trip_share(!alone),
-                          arena, NULL, NULL, &s->row[i]);
+                          arena, &s->hot[worker], NULL, NULL, &s->row[i]);
 }
 
 static tufa_status load_batch(stream *s, desk_waters *w, size_t from, size_t n)
@@ -170,9 +171,10 @@ static tufa_status run_stream(stream *s, desk_waters *w, const year_ask *ask, ye
     for (size_t k = 0; k < s->workers; k++) {
         s->arena[k] = (tufa_arena){.base = malloc(bytes), .size = bytes};
         memory = memory && s->arena[k].base;
+        memory = hot_table_init(&s->hot[k]).code == TUFA_OK && memory;
     }
     tufa_status st = memory ? run_batches(s, w, ask, out) : trouble(TUFA_MEMORY, "year plan", NULL);
-    for (size_t k = 0; k < s->workers; k++) free(s->arena[k].base);
+    for (size_t k = 0; k < s->workers; k++) free(s->arena[k].base), hot_table_free(&s->hot[k]);
     free(s->c);
     return st;
 }

@@ -44,6 +44,17 @@ true_that "with the same actions" test "$(cut -d, -f1,5 "$tmp/plan.csv" | tail -
 run ahead Kiln Street 2 --book "$book" --today $day --json
 true_that "one heater alone tells the same money" test "$(jq '.cost_left_usd[1] * 100 | round' "$tmp/out")" = "$(jq '. * 100 | round' "$tmp/left")"
 
+# What each heater gives at its setpoint with its bed: like the view ahead, which simulates every month of the one heater.
+true_that "every line tells the hot water, its units in the names" test "$(jq -s '[.[] | select(.kind == "heater" and .first_draw_l > 20 and .first_draw_lost_l >= 0 and .recovery_h > 0.2 and .in_j_year > 1e9 and .in_clean_j_year > 1e9 and .setpoint_c > 40 and .hottest_c > .setpoint_c - 1 and (.scald_adult_s == null or .scald_adult_s > 0) and .growth_bottom_h_day >= 0 and .growth_bottom_h_day <= 24 and .growth_mean_h_day <= 24)] | length' "$tmp/plan")" = 34
+true_that "the table has them too" grep -q '^heater,.*setpoint_c,first_draw_l,first_draw_lost_l,recovery_h,in_j_year' "$tmp/plan.csv"
+for name in "Kiln Street 2" "Linden Row 14 down" "Orchard Bend 4" "Millrace Lane 7 up"; do
+  jq -c --arg h "$name" 'select(.heater == $h)' "$tmp/plan" >"$tmp/row"
+  "$tufa" ahead "$name" --book "$book" --today $day --json | jq -c .hot >"$tmp/hot"
+  true_that "$name gives and costs what the view ahead says" test "$(jq -s '.[0] as $r | .[1] as $h | def near($a; $b; $d): ($a - $b | fabs) <= $d; near($r.in_j_year; $h.in_j_year; 0.02 * $h.in_j_year) and near($r.first_draw_l; $h.first_draw_l; 4) and near($r.first_draw_lost_l; $h.first_draw_lost_l; 4) and near($r.recovery_h; $h.recovery_h; 0.04 * $h.recovery_h) and near($r.hottest_c; $h.hottest_c; 2) and near($r.setpoint_c; $h.setpoint_c; 0.05) and near($r.growth_bottom_h_day; $h.growth_bottom_h_day; 2)' "$tmp/row" "$tmp/hot")" = true
+done
+true_that "a line in words stands where the tap burns soon" test "$(grep -c 'burns an adult in' "$tmp/first")" = "$(jq -s '[.[] | select(.kind == "heater" and .scald_adult_s != null and .scald_adult_s <= 5)] | length' "$tmp/plan")"
+true_that "and only where a bed takes much" test "$(grep -c 'The bed takes' "$tmp/first")" = "$(jq -s '[.[] | select(.kind == "heater" and .first_draw_lost_l > 11.4)] | length' "$tmp/plan")"
+
 # Prices and lives are the book's.
 "$tufa" set price life_gas_years 6 --book "$book" --today $day >/dev/null
 run year --book "$book" --today $day --json
@@ -53,6 +64,8 @@ true_that "a shorter life of gas tanks makes leaving dearer" test "$(jq -r 'sele
 before=$("$tufa" ahead Linden Row 5 --book "$book" --today $day --json | jq '.rate_kg_year[1]')
 "$tufa" set "Linden Row 5" setpoint 150 --book "$book" --today $day >/dev/null
 after=$("$tufa" ahead Linden Row 5 --book "$book" --today $day --json | jq '.rate_kg_year[1]')
+run year --book "$book" --today $day --json
+true_that "and its tap scalds sooner" test "$(jq 'select(.heater == "Linden Row 5") | .scald_adult_s < 5 and .hottest_c > 64' "$tmp/out")" = true
 true_that "a hotter tank lays down more" test "$(echo "$before $after" | awk '{print ($2 > $1)}')" = 1
 
 # Bad input.
