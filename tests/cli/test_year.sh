@@ -16,12 +16,13 @@ out_has "The age of 2 heaters is not known" "what the book lacks is said"
 out_has "Not considered: " "what is not considered is said"
 out_has "Local codes and licensed practice come first" "law comes first"
 out_has "Power off and proved dead" "cautions stand with the work"
-true_that "no line is wider than 96 columns" test -z "$(grep -E '^.{97,}' "$tmp/out")"
-true_that "it never promises safety" test -z "$(grep -iw safe "$tmp/out")"
-true_that "no word of jargon" test -z "$(grep -iwE 'ccpp|eps|posterior|prior|regret|percentile' "$tmp/out")"
-cp "$tmp/out" "$tmp/first"
+cp "$tmp/out" "$tmp/first" # a check overwrites "$tmp/out"
+true_that "no line is wider than 96 columns" test -z "$(grep -E '^.{97,}' "$tmp/first")"
+true_that "it never promises safety" test -z "$(grep -iw safe "$tmp/first")"
+true_that "no word of jargon" test -z "$(grep -iwE 'ccpp|eps|posterior|prior|regret|percentile' "$tmp/first")"
 run year --book "$book" --today $day
-true_that "asked again it says the same" cmp "$tmp/out" "$tmp/first"
+cp "$tmp/out" "$tmp/again"
+true_that "asked again it says the same" cmp "$tmp/again" "$tmp/first"
 
 run year --book "$book" --today $day --json
 code_is 0 "the plan as JSON"
@@ -52,7 +53,7 @@ for name in "Kiln Street 2" "Linden Row 14 down" "Orchard Bend 4" "Millrace Lane
   "$tufa" ahead "$name" --book "$book" --today $day --json | jq -c .hot >"$tmp/hot"
   true_that "$name gives and costs what the view ahead says" test "$(jq -s '.[0] as $r | .[1] as $h | def near($a; $b; $d): ($a - $b | fabs) <= $d; near($r.in_j_year; $h.in_j_year; 0.02 * $h.in_j_year) and near($r.first_draw_l; $h.first_draw_l; 4) and near($r.first_draw_lost_l; $h.first_draw_lost_l; 4) and near($r.recovery_h; $h.recovery_h; 0.04 * $h.recovery_h) and near($r.hottest_c; $h.hottest_c; 2) and near($r.setpoint_c; $h.setpoint_c; 0.05) and near($r.growth_bottom_h_day; $h.growth_bottom_h_day; 2)' "$tmp/row" "$tmp/hot")" = true
 done
-true_that "a line in words stands where the tap burns soon" test "$(grep -c 'burns an adult in' "$tmp/first")" = "$(jq -s '[.[] | select(.kind == "heater" and .scald_adult_s != null and .scald_adult_s <= 5)] | length' "$tmp/plan")"
+true_that "a line in words stands where the tap burns soon" test "$(grep -c 'burns an adult in ' "$tmp/first")" = "$(jq -s '[.[] | select(.kind == "heater" and .scald_adult_s != null and .scald_adult_s <= 5)] | length' "$tmp/plan")"
 true_that "and only where a bed takes much" test "$(grep -c 'The bed takes' "$tmp/first")" = "$(jq -s '[.[] | select(.kind == "heater" and .first_draw_lost_l > 11.4)] | length' "$tmp/plan")"
 
 # Prices and lives are the book's.
