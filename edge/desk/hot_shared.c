@@ -121,7 +121,7 @@ static tufa_status at_share(const grid *g, double share, double use_m3, point *o
 static tufa_status recovery_at(const grid *g, double share, double *out)
 {
     const tufa_tank *t = &g->tank;
-    const recovery want = {.key = {1.0 + t->fuel, t->volume_m3, t->burner_W + t->lower_W, t->setpoint_K, t->loss_W_K, t->recovery_efficiency,
+    const recovery want = {.key = {t->fuel == TUFA_TANK_GAS ? 2.0 : 1.0, t->volume_m3, t->burner_W + t->lower_W, t->setpoint_K, t->loss_W_K, t->recovery_efficiency,
                                    t->lower_height_m, t->upper_height_m, g->season.inlet_mean_K, share}};
     unsigned char bytes[sizeof want.key];
     uint64_t h = 0xcbf29ce484222325u; /* FNV-1a */
