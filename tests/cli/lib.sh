@@ -25,5 +25,12 @@ code_is() { if [ "$code" = "$1" ]; then say_result ok "$2"; else echo "# exit co
 fails() { if [ "$code" != 0 ] && [ "$code" -lt 64 ]; then say_result ok "$1"; else echo "# exit code $code"; say_result fail "$1"; fi; }
 out_has() { if grep -q -e "$1" "$tmp/out"; then say_result ok "$2"; else echo "# no /$1/ in the output"; say_result fail "$2"; fi; }
 err_has() { if grep -q -e "$1" "$tmp/err"; then say_result ok "$2"; else echo "# no /$1/ in the error output"; say_result fail "$2"; fi; }
-true_that() { name=$1; shift; if "$@" >"$tmp/out" 2>"$tmp/err"; then say_result ok "$name"; else say_result fail "$name"; fi; }
+true_that() { # true_that NAME COMMAND...: what `run` kept stays as it is, so that checks may follow in any order
+    name=$1
+    shift
+    if "$@" >"$tmp/said" 2>&1; then say_result ok "$name"; else
+        sed 's/^/# said: /' "$tmp/said" | head -20
+        say_result fail "$name"
+    fi
+}
 done_testing() { echo "1..$n"; [ "$failed" = 0 ]; }

@@ -84,7 +84,7 @@ facts() { sqlite3 "$1" "SELECT heater, field, round(mid, 9), round(lo, 9), round
 facts "$book" >"$tmp/f1"
 facts "$tmp/u.book" >"$tmp/f2"
 true_that "the facts of both books are alike" diff "$tmp/f1" "$tmp/f2"
-run set units metric --book "$tmp/u.book"
+run set units metric --book "$tmp/u.book" $day
 run book export "$tmp/out3" --book "$tmp/u.book" $day
 true_that "a metric book gives its tables in metric units" grep -q "volume_l,setpoint_c" "$tmp/out3/heaters.csv"
 run book new --book "$tmp/v.book"
