@@ -25,8 +25,6 @@ static int setting_index(const char *name)
     return -1;
 }
 
-bool setting_is_one(const char *name) { return setting_index(name) >= 0; }
-
 static tufa_code setting_unknown(const char *name, trouble_note *note)
 {
     const char *names[SETTINGS_N];

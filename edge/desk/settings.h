@@ -7,7 +7,6 @@
 
 /* A setting's name and value made plain; refused with what is allowed. */
 TUFA_MUST_CHECK tufa_code setting_read(const char *name, const char *value, setting_rec *out, trouble_note *note);
-bool setting_is_one(const char *name);
 
 /* What the book may price: the rows of tufa_price_at and the lives below. */
 typedef struct price_item {

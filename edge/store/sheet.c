@@ -65,20 +65,3 @@ tufa_status store_sheet_now(store *s, int64_t water, sheet_rec *out)
     if (st.code == TUFA_OK) *out = r;
     return st;
 }
-
-tufa_status store_sheet_each(store *s, int64_t water, store_sheet_fn fn, void *ctx)
-{
-    sqlite3_stmt *q = sql_begin(s, "SELECT id, water_id, day, source FROM sheet WHERE ?1 IS NULL OR water_id = ?1 ORDER BY water_id, day, id");
-    if (!q) return sql_trouble(s, "sheet");
-    sql_bind_id(q, 1, water);
-    tufa_status st = OK;
-    int rc = SQLITE_DONE;
-    while (st.code == TUFA_OK && (rc = sqlite3_step(q)) == SQLITE_ROW) {
-        sheet_rec r = sheet_from(q);
-        st = take_cells(s, &r);
-        if (st.code == TUFA_OK) st = fn(ctx, &r);
-    }
-    if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "sheet");
-    sql_done(s, q);
-    return st;
-}

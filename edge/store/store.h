@@ -74,8 +74,6 @@ TUFA_MUST_CHECK tufa_status store_heater_each(store *s, store_heater_fn fn, void
 TUFA_MUST_CHECK tufa_status store_sheet_add(store *s, const sheet_rec *r, int64_t *id);
 /* The newest sheet of a water (latest day, then latest entered); MISSING when there is none. */
 TUFA_MUST_CHECK tufa_status store_sheet_now(store *s, int64_t water, sheet_rec *out);
-typedef tufa_status (*store_sheet_fn)(void *ctx, const sheet_rec *r);
-TUFA_MUST_CHECK tufa_status store_sheet_each(store *s, int64_t water, store_sheet_fn fn, void *ctx); /* 0: all waters */
 
 /* ---- households, findings, visits: `replaces` is the id that a correction takes the place of, 0 for none ---- */
 
