@@ -11,28 +11,11 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include "tests/folder.h"
 #include "edge/say/text.h"
 #include "edge/store/embedded.h"
 
 enum { ROWS_AT_ONCE = 3 };
-static char folder[64], path[128];
-
-static int make_folder(void **state)
-{
-    (void)state;
-    snprintf(folder, sizeof folder, "/tmp/tufa-durable-XXXXXX");
-    if (!mkdtemp(folder)) return -1;
-    snprintf(path, sizeof path, "%s/t.book", folder);
-    return 0;
-}
-
-static int remove_folder(void **state)
-{
-    (void)state;
-    char command[160];
-    snprintf(command, sizeof command, "rm -rf '%s'", folder);
-    return system(command);
-}
 
 static bool add_batch(store *s, int64_t n)
 {

@@ -8,26 +8,8 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "tests/folder.h"
 #include "edge/say/day.h"
-
-static char folder[64], path[128];
-
-static int make_folder(void **state)
-{
-    (void)state;
-    snprintf(folder, sizeof folder, "/tmp/tufa-store-XXXXXX");
-    if (!mkdtemp(folder)) return -1;
-    snprintf(path, sizeof path, "%s/t.book", folder);
-    return 0;
-}
-
-static int remove_folder(void **state)
-{
-    (void)state;
-    char command[160];
-    snprintf(command, sizeof command, "rm -rf '%s'", folder);
-    return system(command);
-}
 
 static store *fresh(void)
 {
