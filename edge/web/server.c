@@ -85,6 +85,12 @@ static bool take_field(arriving *a, const char *name, const char *value, size_t 
     return true;
 }
 
+/* A file may hold anything: who reads it says what is wrong with it. */
+static bool field_is_text(const web_field *f)
+{
+    return is_text(f->name, strlen(f->name)) && (f->file ? is_text(f->file, strlen(f->file)) : is_text(f->value, f->len));
+}
+
 static enum MHD_Result take_query(void *cls, enum MHD_ValueKind kind, const char *key, const char *value)
 {
     (void)kind;
@@ -96,9 +102,10 @@ static enum MHD_Result take_query(void *cls, enum MHD_ValueKind kind, const char
 static enum MHD_Result take_form(void *cls, enum MHD_ValueKind kind, const char *key, const char *file,
                                  const char *type, const char *encoding, const char *data, uint64_t at, size_t n)
 {
-    (void)kind, (void)file, (void)type, (void)encoding;
+    (void)kind, (void)type, (void)encoding;
     arriving *a = cls;
     if (!take_field(a, key ? key : "", data, n, at == 0)) a->refused = 413;
+    if (file && at == 0 && !a->refused && !(a->r.field[a->r.fields - 1].file = strdup(file))) a->refused = 413;
     return a->refused ? MHD_NO : MHD_YES;
 }
 
@@ -150,6 +157,11 @@ static enum MHD_Result reply(struct MHD_Connection *c, web_answer *w)
     MHD_add_response_header(r, "Cross-Origin-Resource-Policy", "same-origin");
     MHD_add_response_header(r, "Cache-Control", w->may_keep ? "max-age=86400" : "no-store");
     if (w->location[0]) MHD_add_response_header(r, "Location", w->location);
+    if (w->file[0]) {
+        char line[120];
+        snprintf(line, sizeof line, "attachment; filename=\"%s\"", w->file);
+        MHD_add_response_header(r, "Content-Disposition", line);
+    }
     if (w->cookie[0]) MHD_add_response_header(r, "Set-Cookie", w->cookie);
     enum MHD_Result result = MHD_queue_response(c, (unsigned)w->code, r);
     MHD_destroy_response(r);
@@ -186,8 +198,7 @@ static enum MHD_Result on_request(void *cls, struct MHD_Connection *c, const cha
         return MHD_YES;
     }
     for (int i = 0; i < a->r.fields && !a->refused; i++)
-        if (!is_text(a->r.field[i].name, strlen(a->r.field[i].name)) || !is_text(a->r.field[i].value, a->r.field[i].len))
-            a->refused = 400;
+        if (!field_is_text(&a->r.field[i])) a->refused = 400;
     if (a->refused) return refuse(c, a->refused);
     web_answer w = {.code = 200, .type = "text/html; charset=utf-8"};
     s->handler(s->ctx, &a->r, &w);
@@ -203,6 +214,7 @@ static void on_end(void *cls, struct MHD_Connection *c, void **con, enum MHD_Req
     for (int i = 0; i < a->r.fields; i++) {
         free(a->r.field[i].name);
         free(a->r.field[i].value);
+        free(a->r.field[i].file);
     }
     free(a);
     *con = NULL;

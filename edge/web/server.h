@@ -15,6 +15,7 @@ enum { WEB_MAX_FIELDS = 256, WEB_MAX_BODY = 8 << 20, WEB_MAX_PATH = 512 };
 typedef struct web_field {
     char *name, *value;
     size_t len;
+    char *file; /* of a file that was sent: its name as the sender has it, for words only; its bytes may be anything */
 } web_field;
 
 typedef struct web_request {
@@ -36,6 +37,7 @@ typedef struct web_answer {
     size_t fixed_len;
     char location[256]; /* for a redirection */
     char cookie[160];   /* a Set-Cookie line, or empty */
+    char file[80];      /* the name of a file to be kept by the browser, letters and .- only; or empty */
     bool may_keep;      /* the browser may keep it: assets only */
 } web_answer;
 

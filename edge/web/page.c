@@ -1,0 +1,111 @@
+/* What a page asks of its request, and how it answers besides words. */
+#include "edge/web/page.h"
+
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "core/base/status.h"
+#include "edge/web/site_inner.h"
+
+const char *page_field(const page *p, const char *name)
+{
+    const char *v = web_field_get(p->r, name);
+    return v ? v : "";
+}
+
+bool page_has(const page *p, const char *name, const char *value)
+{
+    for (int i = 0; i < p->r->fields; i++)
+        if (strcmp(p->r->field[i].name, name) == 0 && strcmp(p->r->field[i].value, value) == 0) return true;
+    return false;
+}
+
+size_t page_values(const page *p, const char *name, const char **out, size_t most)
+{
+    size_t n = 0;
+    for (int i = 0; i < p->r->fields && n < most; i++)
+        if (strcmp(p->r->field[i].name, name) == 0 && p->r->field[i].value[0]) out[n++] = p->r->field[i].value;
+    return n;
+}
+
+static bool whole_number(const char *s, long long *out)
+{
+    char *end = NULL;
+    errno = 0;
+    *out = strtoll(s, &end, 10);
+    return s[0] && !*end && errno == 0;
+}
+
+tufa_status page_id(const page *p, const char *name, int64_t *id)
+{
+    long long n;
+    if (!whole_number(page_field(p, name), &n) || n < 1)
+        return trouble(TUFA_MISSING, name, "the address names nothing that is in the book; go by the links");
+    *id = n;
+    return OK;
+}
+
+long page_number(const page *p, const char *name, long lo, long hi, long usual)
+{
+    long long n;
+    return whole_number(page_field(p, name), &n) && n >= lo && n <= hi ? (long)n : usual;
+}
+
+void page_title(page *p, const char *s)
+{
+    snprintf(p->title_room, sizeof p->title_room, "%s", s);
+    p->title = p->title_room;
+}
+
+void page_go(page *p, const char *to)
+{
+    p->a->code = 303;
+    snprintf(p->a->location, sizeof p->a->location, "%s", to);
+}
+
+void page_go_saying(page *p, const char *to, const char *words)
+{
+    site *s = p->site;
+    unsigned n = ++s->said;
+    saying *said = &s->sayings[n % MOST_SAYINGS];
+    said->number = n;
+    snprintf(said->words, sizeof said->words, "%s", words);
+    p->a->code = 303;
+    snprintf(p->a->location, sizeof p->a->location, "%s%csaid=%u", to, strchr(to, '?') ? '&' : '?', n);
+}
+
+tufa_status page_noted(page *p, tufa_code code)
+{
+    if (code == TUFA_OK) return OK;
+    if (p->note.code == TUFA_OK) p->note.code = code;
+    return (tufa_status){.code = code};
+}
+
+void page_send(page *p, const char *type, const char *file, text *body)
+{
+    p->a->type = type;
+    p->a->body = *body;
+    *body = (text){0};
+    snprintf(p->a->file, sizeof p->a->file, "%s", file ? file : "");
+    p->sent = true;
+}
+
+tufa_status page_year(page *p, const year_answer **out)
+{
+    site *s = p->site;
+    int64_t version;
+    RETURN_IF(desk_version(&s->d, &version));
+    if (s->year_known && (s->year_version != version || s->year.today != s->d.today)) {
+        year_free(&s->year);
+        s->year_known = false;
+    }
+    if (!s->year_known) {
+        year_ask ask = {0};
+        RETURN_IF(desk_year(&s->d, &ask, &s->year));
+        s->year_known = true;
+        s->year_version = version;
+    }
+    *out = &s->year;
+    return OK;
+}
