@@ -6,6 +6,7 @@
 
 #include "edge/cli/book_args.h"
 #include "edge/cli/plan_text.h"
+#include "edge/desk/ahead_words.h"
 #include "edge/desk/letter.h"
 #include "edge/desk/words.h"
 #include "edge/say/chart.h"
@@ -13,110 +14,11 @@
 
 /* ---- words ---- */
 
-static void head(text *t, const ahead_answer *a)
-{
-    const tufa_value *volume = &a->ahead.heater.field[TUFA_HEATER_VOLUME];
-    text w = {0};
-    text_addf(&w, "%s: %s, ", a->c.heater.label, fuel_word(a->c.known.fuel));
-    say_quantity(&w, a->units, Q_VOLUME, volume->mid);
-    text_add(&w, ", ");
-    say_age(&w, &a->plan);
-    if (a->c.heater.place[0]) text_addf(&w, ", %s", a->c.heater.place);
-    text_addf(&w, "; water: %s", a->c.water->label[0] ? a->c.water->label : "not said which");
-    if (a->c.water->softened.basis != TUFA_BASIS_NONE) text_add(&w, ", softened");
-    text_add(&w, ".");
-    paragraph(t, &w, 0);
-    text_add(t, "\n");
-}
-
-static void say_band(text *w, unit_system u, quantity q, const tufa_band *b)
-{
-    say_value(w, u, q, (tufa_value){b->p50, b->p10, b->p90, TUFA_BASIS_LEARNED});
-}
-
-static void bed_now(text *t, const ahead_answer *a)
-{
-    const tufa_ahead *v = &a->ahead;
-    text w = {0};
-    text_add(&w, "Today the bed is about ");
-    say_band(&w, a->units, Q_LENGTH, &v->now_depth_m);
-    text_add(&w, " deep: ");
-    say_band(&w, a->units, Q_MASS, &v->now_kg);
-    text_add(&w, ", in ");
-    say_band(&w, a->units, Q_VOLUME, &v->now_bed_m3);
-    text_addf(&w, ", %.0f %% of the tank. It grows by ", 100.0 * v->lost_share.p50);
-    say_band(&w, a->units, Q_MASS, &v->rate_kg_year);
-    text_add(&w, " a year. ");
-    if (a->c.known.fuel == TUFA_ELECTRIC) {
-        text_add(&w, "It reaches the lower element ");
-        say_when(&w, &v->element_reached, a->today);
-    } else {
-        text_add(&w, "Deep enough to boil and rumble over the burner: ");
-        say_when(&w, &v->gas_rumbles, a->today);
-    }
-    text_add(&w, ". It covers the drain port ");
-    say_when(&w, &v->drain_covered, a->today);
-    text_add(&w, ".");
-    paragraph(t, &w, 0);
-}
-
-static void chances(text *t, const ahead_answer *a)
+static void say_paragraph(text *t, const ahead_answer *a, void (*say)(text *, const ahead_answer *))
 {
     text w = {0};
-    text_add(&w, "Within a year the tank leaks in ");
-    say_chance(&w, a->money.p_tank.p50);
-    text_add(&w, " of heaters like it");
-    if (a->c.known.fuel == TUFA_ELECTRIC) {
-        text_add(&w, ", and the lower element burns out in ");
-        say_chance(&w, a->money.p_element.p50);
-    }
-    text_add(&w, ". A tank of this age has about ");
-    say_number(&w, a->money.remaining_years.p50, 2);
-    text_add(&w, " years left on average (");
-    say_number(&w, a->money.remaining_years.p10, 2);
-    text_add(&w, " to ");
-    say_number(&w, a->money.remaining_years.p90, 2);
-    text_add(&w, ").");
-    paragraph(t, &w, 0);
-}
-
-static void hot_water(text *t, const ahead_answer *a)
-{
-    const tufa_ahead *v = &a->ahead;
-    text w = {0};
-    text_add(&w, "In the coming year it draws ");
-    if (a->c.known.fuel == TUFA_ELECTRIC) {
-        say_band(&w, a->units, Q_ENERGY, &v->energy_J_year);
-        text_add(&w, " of electricity; scale on an electric element costs element life, not energy.");
-    } else {
-        say_band(&w, a->units, Q_HEAT, &v->energy_J_year);
-        text_addf(&w, " of %s; the bed wastes %.0f to %.0f %% of it (published figures differ twentyfold).",
-                  fuel_word(a->c.known.fuel), 100.0 * v->gas_loss_share.p10, 100.0 * v->gas_loss_share.p90);
-    }
-    paragraph(t, &w, 0);
-}
-
-/* What the simulated tank says of the heater as it stands. */
-static void what_it_gives(text *t, const ahead_answer *a)
-{
-    const desk_hot *h = &a->hot;
-    text w = {0};
-    double lost = h->first_draw_clean_m3 - h->first_draw_m3;
-    text_add(&w, "Set to ");
-    say_temperature(&w, a->units, h->setpoint_K);
-    text_add(&w, " it gives ");
-    say_volume(&w, a->units, h->first_draw_m3);
-    text_add(&w, " of hot water in one draw");
-    if (lost > 1e-3) text_add(&w, "; the bed takes "), say_volume(&w, a->units, lost), text_add(&w, " of it");
-    if (h->recovery_s > 0.0) text_addf(&w, "; from all cold it is hot after %.1f hours", h->recovery_s / 3600.0);
-    text_add(&w, ". Its hottest water, ");
-    say_temperature(&w, a->units, h->hottest_K);
-    if (h->adult.below_table) text_add(&w, ", is cooler than the tables of burns begin");
-    else text_addf(&w, ", burns an adult in %s%.3g seconds (%s)", h->adult.above_table ? "less than " : "about ", h->adult.time_s, h->adult.source);
-    text_addf(&w, ". The bottom of the tank stands %.0f hours a day where Legionella grows, the whole tank %.0f on average.",
-              h->growth_bottom_s / 3600.0, h->growth_mean_s / 3600.0);
-    if (h->noise_margin_K > 0.0) text_add(&w, " Water boils under the deposit while it heats: that is heard.");
-    paragraph(t, &w, 0);
+    say(&w, a);
+    if (w.len) paragraph(t, &w, 0);
 }
 
 static bool terminal_is_utf8(void)
@@ -154,52 +56,6 @@ static void picture(text *t, const ahead_answer *a)
     say_chart(t, &c, 2);
 }
 
-static void proposal(text *t, const ahead_answer *a)
-{
-    const year_row *r = &a->plan;
-    text w = {0};
-    text_addf(&w, "This year: %s, ", tufa_choice_at(r->choice)->key);
-    say_due(&w, r, a->today);
-    text_addf(&w, ". Why: %s. ", r->why);
-    if (r->choice == TUFA_CHOICE_LEAVE) {
-        text_add(&w, "Left alone it costs ");
-        say_usd_band(&w, &r->left_usd);
-    } else {
-        say_usd_band(&w, &r->done_usd);
-        text_add(&w, " if done, ");
-        say_usd_band(&w, &r->left_usd);
-        text_add(&w, " if left,");
-    }
-    text_add(&w, " over the coming ten years.");
-    if (r->choice != TUFA_CHOICE_LEAVE && r->choice != TUFA_CHOICE_LOOK) {
-        text_add(&w, " It saves about ");
-        say_usd(&w, r->mean_gain_usd);
-        text_addf(&w, " on average, and is the cheapest course in %.0f of 10 runs%s.", round(10.0 * r->best_share),
-                  r->best_share < 0.5 ? ", so that not much hangs on it" : "");
-    }
-    paragraph(t, &w, 0);
-    const char *kit = kit_words(r->choice, r->fuel, r->reading);
-    if (!kit[0]) return;
-    text_addf(&w, "Bring: %s.", kit);
-    paragraph(t, &w, 0);
-}
-
-static void sharpen(text *t, const ahead_answer *a)
-{
-    const tufa_ahead *v = &a->ahead;
-    text w = {0};
-    text_addf(&w, "It rests on %s. ", rests_on_words(v->rests_on));
-    if (v->found_surprise > 2.0 && v->found_surprise_index >= 0)
-        text_add(&w, "One finding fits badly with the rest: look whether its figure or its day was mistyped. ");
-    if (a->plan.reading < TUFA_SHARPEN_COUNT) {
-        text_addf(&w, "What would sharpen it most: %s", reading_words(a->plan.reading, a->plan.fuel));
-        if (v->spread_now > 1.0 && v->spread_after[a->plan.reading] > 0.0)
-            text_addf(&w, "; the high end, now %.1f times the low end, comes down to %.1f times", v->spread_now, v->spread_after[a->plan.reading]);
-        text_add(&w, ".");
-    }
-    paragraph(t, &w, 0);
-}
-
 static void known(text *t, const ahead_answer *a)
 {
     enum { WHAT = 2, VALUE = 33, FROM = 60, WIDTH = 96 };
@@ -219,15 +75,17 @@ static void known(text *t, const ahead_answer *a)
 
 static void words(text *t, const ahead_answer *a)
 {
-    head(t, a);
-    bed_now(t, a);
-    chances(t, a);
-    hot_water(t, a);
-    what_it_gives(t, a);
+    say_paragraph(t, a, say_heater_line);
+    text_add(t, "\n");
+    say_paragraph(t, a, say_bed_now);
+    say_paragraph(t, a, say_chances);
+    say_paragraph(t, a, say_energy_year);
+    say_paragraph(t, a, say_what_it_gives);
     picture(t, a);
     text_add(t, "\n");
-    proposal(t, a);
-    sharpen(t, a);
+    say_paragraph(t, a, say_proposal);
+    say_paragraph(t, a, say_bring);
+    say_paragraph(t, a, say_rests_on);
     known(t, a);
     if (a->water_ask[0]) {
         text w = {0};

@@ -1,0 +1,16 @@
+/* What lies ahead of one heater, in sentences; a paragraph each, for command line, pages and paper. */
+#ifndef EDGE_DESK_AHEAD_WORDS_H
+#define EDGE_DESK_AHEAD_WORDS_H
+
+#include "edge/desk/answers.h"
+
+void say_heater_line(text *w, const ahead_answer *a); /* "Linden Row 5: electric, 50 gal, 7 years old, basement; water: North main." */
+void say_bed_now(text *w, const ahead_answer *a);
+void say_chances(text *w, const ahead_answer *a);
+void say_energy_year(text *w, const ahead_answer *a);
+void say_what_it_gives(text *w, const ahead_answer *a); /* out of the simulated tank */
+void say_proposal(text *w, const ahead_answer *a);      /* what to do this year, why, and what it costs */
+void say_bring(text *w, const ahead_answer *a);         /* nothing where there is nothing to bring */
+void say_rests_on(text *w, const ahead_answer *a);      /* and what would sharpen it most */
+
+#endif
