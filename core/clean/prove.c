@@ -23,15 +23,22 @@ const tufa_proof_row *tufa_proof_at(tufa_proof_kind k) { return (unsigned)k < TU
 #define WARM_BED_COST 0.23       /* heat that a warm bed lacks against water, by volume */
 #define HEATED_SHARE 0.026       /* of a heated volume whose readings are not told */
 #define COLD_USUAL 0.75         /* of the volume below the element, not heated */
+#define SHAPE_SHARE 0.06         /* of a bed's volume by five spots: it is not flat, and the tank's width is not known to a finger */
+#define LINE_SHAPE_SHARE 0.2     /* the same by one line */
+#define PORES_SHARE 0.087        /* of that missing water: voidage 0.45 to 0.6, of which 0.3 to 0.7 drains */
 #define DRAW_OWN_SHARE 0.047     /* 9 L of 190, with this tank's own clean reading */
 #define DRAW_TABLE_SHARE 0.063   /* 12 L of 190, against what such tanks give */
-#define DRAW_ELECTRIC 0.82       /* of the volume until it falls under 105 F: 156 L of 190 */
-#define DRAW_GAS 0.914           /* 138 L of 151 */
+#define DRAW_ELECTRIC 0.85       /* of the volume until it falls under 105 F: 0.82 by heated volume less mixing, 0.87 to 0.90 in the layered tank */
+#define DRAW_GAS 0.92            /* 0.914 and 0.91 to 0.96 */
+#define DRAW_HIDES 0.65          /* of a bed below the element: that water would hardly have come out hot; 0.4 to 0.9 (layered tank 0.47 to 0.85) */
+#define SENSOR_AT 2.0            /* a bed of this many times the volume below the element reaches the lower control */
+#define SENSOR_COST 2.0          /* which may then cut out with water still cold over the bed (layered tank: up to 1.8) */
 #define FINES_LOST 1.06          /* 3 to 10 % of the fines leave with the water */
 #define PAIL_SHARE 0.10          /* settled volume read in a pail */
 #define RULE_DEPTH_M 0.015       /* clean: under 15 mm at all five spots */
 #define RULE_REFILL_M3 2e-3      /* or a refill within 2 L of this tank's own clean one */
 #define SMEAR_M3 0.3e-3          /* below it no prior is sharp */
+#define LEAST_SEEN_M3 0.8e-3     /* error of the best reading there is: a range that begins below it begins at nothing */
 #define WIDE_WEIGHT 0.05         /* of the prior that nobody knew anything: the work may have gone otherwise */
 #define WIDE_M3 2e-3             /* that prior falls as 1/(B + 2 L) */
 
@@ -182,30 +189,43 @@ typedef struct seen {
     int sees;
 } seen;
 
-static double bell(double z) { return exp(-0.5 * z * z); }
+/* Likelihood of a number where another is expected. The errors differ from bed to bed, so the height of the bell counts. */
+static double near_to(double got, double expected, double error)
+{
+    double z = (got - expected) / error;
+    return exp(-0.5 * z * z) / error;
+}
 
 /* Bed that stands where water would be heated. The element warms some of the water below itself too: what stays cold is
- * `cold` of the volume below it, 0.5 to 1 (0.6 in the layered tank, 0.9 in a tank of 190 L that was measured). */
+ * `cold` of the volume below it, 0.5 to 1 (0.6 to 0.75 in the layered tank, 0.9 in a tank of 190 L that was measured). */
 static double in_the_heat(const tufa_proof_in *in, double bed, double cold) { return fmax(0.0, bed - cold * in->below_element_m3); }
-static double cold_share(int i) { return 0.5 + 0.5 * (i + 0.5) / COLDS; }
+static double share_between(double lo, double hi, int i, int n) { return lo + (hi - lo) * (i + 0.5) / n; }
+
+/* Most that a heat-up may miss of the bed in the heat: all of it, and more once the bed reaches the lower control. */
+static double most_cost(const tufa_proof_in *in, double bed)
+{
+    double reach = SENSOR_AT * in->below_element_m3, over = reach > 0.0 ? (bed - 0.8 * reach) / (0.25 * reach) : 0.0;
+    return 1.0 + (SENSOR_COST - 1.0) * fmin(fmax(over, 0.0), 1.0);
+}
 
 /* A heat-up misses between 0.23 of the bed, where it warms through, and all of it, where it stays cold; which, nobody
  * knows: even in between. */
 static double heat_likelihood(const tufa_proof_in *in, const seen *s, double bed)
 {
-    double sum = 0.0;
+    double sum = 0.0, most = most_cost(in, bed);
     for (int c = 0; c < COLDS; c++)
-        for (int i = 0; i < COSTS; i++) {
-            double cost = WARM_BED_COST + (1.0 - WARM_BED_COST) * (i + 0.5) / COSTS;
-            sum += bell((s->value - cost * in_the_heat(in, bed, cold_share(c))) / s->error);
-        }
+        for (int i = 0; i < COSTS; i++)
+            sum += near_to(s->value, share_between(WARM_BED_COST, most, i, COSTS) * in_the_heat(in, bed, share_between(0.5, 1.0, c, COLDS)), s->error);
     return sum / (COSTS * COLDS);
 }
+
+/* Of a bed below the element a draw misses a part alone, of the rest all. */
+static double draw_missing(const tufa_proof_in *in, double bed, double hides) { return bed - hides * fmin(bed, in->below_element_m3); }
 
 static double draw_likelihood(const tufa_proof_in *in, const seen *s, double bed)
 {
     double sum = 0.0;
-    for (int c = 0; c < COLDS; c++) sum += bell((s->value - in_the_heat(in, bed, cold_share(c))) / s->error);
+    for (int c = 0; c < COLDS; c++) sum += near_to(s->value, draw_missing(in, bed, share_between(0.4, 0.9, c, COLDS)), s->error);
     return sum / COLDS;
 }
 
@@ -215,9 +235,9 @@ static double draw_likelihood(const tufa_proof_in *in, const seen *s, double bed
 static double likelihood(const tufa_proof_in *in, const seen *s, double bed)
 {
     switch (s->kind) {
-    case TUFA_PROOF_PROBE5:
-    case TUFA_PROOF_PROBE1: return bell((s->value - bed) / s->error);
-    case TUFA_PROOF_REFILL: return bell((s->value - MISSING_OF_BED * bed) / s->error);
+    case TUFA_PROOF_PROBE5: return near_to(s->value, bed, hypot(s->error, SHAPE_SHARE * bed));
+    case TUFA_PROOF_PROBE1: return near_to(s->value, bed, hypot(s->error, LINE_SHAPE_SHARE * bed));
+    case TUFA_PROOF_REFILL: return near_to(s->value, MISSING_OF_BED * bed, hypot(s->error, PORES_SHARE * MISSING_OF_BED * bed));
     case TUFA_PROOF_HEATUP: return heat_likelihood(in, s, bed);
     case TUFA_PROOF_DRAW: return draw_likelihood(in, s, bed);
     case TUFA_PROOF_FLOW: return 0.02 + 0.9 * (1.0 - exp(-bed / 5e-3)); /* chance of a low flow: judgement */
@@ -305,7 +325,7 @@ static tufa_status look_at(const tufa_proof_in *in, double floor, const tufa_pro
     return OK;
 }
 
-#define LEAST_LIKELY 1e-300 /* beyond it a reading contradicts every bed alike */
+#define LEAST_LIKELY 1e-280 /* beyond it a reading contradicts every bed alike */
 
 /* Adds the logarithm of the likelihood. */
 static void add_log(const bed_grid *g, const seen *s, double *log_p)
@@ -345,13 +365,17 @@ static void fill_part(const bed_grid *g, const seen *s, size_t k, double median,
     tufa_value gone;
     switch (s[k].kind) {
     case TUFA_PROOF_PROBE5:
-    case TUFA_PROOF_PROBE1: part->says_m3 = s[k].value; break;
+    case TUFA_PROOF_PROBE1:
+        part->says_m3 = s[k].value;
+        part->error_m3 = hypot(s[k].error, (s[k].kind == TUFA_PROOF_PROBE5 ? SHAPE_SHARE : LINE_SHAPE_SHARE) * s[k].value);
+        break;
     case TUFA_PROOF_REFILL:
         part->says_m3 = fmax(0.0, s[k].value / MISSING_OF_BED);
-        part->error_m3 = s[k].error / MISSING_OF_BED;
+        part->error_m3 = hypot(s[k].error / MISSING_OF_BED, PORES_SHARE * part->says_m3);
         break;
     case TUFA_PROOF_DRAW:
-        if (s[k].value > s[k].error) part->says_m3 = s[k].value + COLD_USUAL * in->below_element_m3; /* else it names no volume */
+        if (s[k].value > s[k].error) /* else it names no volume */
+            part->says_m3 = fmin(s[k].value / (1.0 - DRAW_HIDES), s[k].value + DRAW_HIDES * in->below_element_m3);
         break;
     case TUFA_PROOF_MASS:
     case TUFA_PROOF_SLURRY:
@@ -392,7 +416,7 @@ static double width_after(const bed_grid *g, const double *now, tufa_proof_kind 
         switch (kind) {
         case TUFA_PROOF_REFILL: s.value = MISSING_OF_BED * truth; break;
         case TUFA_PROOF_HEATUP: s.value = 0.5 * (1.0 + WARM_BED_COST) * in_the_heat(in, truth, COLD_USUAL); break;
-        case TUFA_PROOF_DRAW: s.value = in_the_heat(in, truth, COLD_USUAL); break;
+        case TUFA_PROOF_DRAW: s.value = draw_missing(in, truth, DRAW_HIDES); break;
         default: s.value = truth; break;
         }
         to_log(now, g->work);
@@ -473,7 +497,8 @@ tufa_status tufa_clean_prove(const tufa_proof_in *in, tufa_arena *scratch, tufa_
     combine(&g, s, -1, g.post);
     *out = (tufa_proof){.parts = in->n};
     double median = quantile(&g, g.post, 0.5);
-    out->left_m3 = (tufa_value){median, quantile(&g, g.post, 0.1), quantile(&g, g.post, 0.9), TUFA_BASIS_LEARNED};
+    double low = quantile(&g, g.post, 0.1);
+    out->left_m3 = (tufa_value){median, low < LEAST_SEEN_M3 ? 0.0 : low, quantile(&g, g.post, 0.9), TUFA_BASIS_LEARNED};
     out->left_kg = over(out->left_m3, bed_m3_kg(in));
     out->width_m3 = out->left_m3.hi - out->left_m3.lo;
     for (int i = 0; i < POINTS; i++)

@@ -6,7 +6,7 @@
 #include "tests/check.h"
 #include "tufa.h"
 
-enum { KEY = 44 };
+enum { KEY = 44, HERE = 45 };
 static const double FLOW = 1.2e-4; /* 7 L/min */
 
 static tufa_arena arena_of(size_t bytes)
@@ -27,13 +27,15 @@ static taken readings_of(const tufa_tank *tank)
 {
     static tufa_tank_sample series[2000];
     tufa_tank_change off[2] = {tufa_tank_change_usual(TUFA_CHANGE_LOWER_ELEMENT_OPEN), tufa_tank_change_usual(TUFA_CHANGE_UPPER_ELEMENT_OPEN)};
+    bool gas = tank->fuel == TUFA_TANK_GAS;
+    if (gas) off[0] = tufa_tank_change_usual(TUFA_CHANGE_BURNER_OFF);
     tufa_tank_model on_model, off_model;
     tufa_tank_state cold, hot, s;
     tufa_tank_result r;
     tufa_tank_use none = {0};
     taken t = {0};
     CHECK_OK(tufa_tank_build(tank, NULL, 0, &on_model), 0);
-    CHECK_OK(tufa_tank_build(tank, off, 2, &off_model), 0);
+    CHECK_OK(tufa_tank_build(tank, off, gas ? 1 : 2, &off_model), 0);
     CHECK_OK(tufa_tank_start(&on_model, tank->inlet_K, &cold), 0);
     hot = cold;
     CHECK_OK(tufa_tank_simulate(&on_model, &none, &(tufa_tank_run){.duration_s = 4.0 * 3600.0}, &hot, &r), 0);
@@ -66,13 +68,16 @@ static tufa_proof_in proof_of(const tufa_tank *tank)
                            .clean_heated_m3 = NAN, .clean_draw_m3 = NAN};
 }
 
+/* Readings without any error, and nothing known before: most answers hold the bed that was put in, and the few that do
+ * not (a bed at the height of the lower control, where the heat-up is cut short) come next to it. */
 static void a_bed_put_into_the_tank_comes_back_from_its_readings(void **state)
 {
     (void)state;
     tufa_arena a = arena_of(tufa_clean_prove_bytes());
     tufa_tank tank = tufa_tank_default(TUFA_TANK_ELECTRIC);
     taken clean = readings_of(&tank);
-    for (int i = 0; i <= 7; i++) {
+    int inside = 0, asked = 0;
+    for (int i = 0; i <= 12; i++) {
         double bed = 5e-3 * i;
         tank.bed_m3 = bed;
         taken now = readings_of(&tank);
@@ -84,13 +89,96 @@ static void a_bed_put_into_the_tank_comes_back_from_its_readings(void **state)
             if (which != 0) in.reading[in.n++] = (tufa_proof_reading){.kind = TUFA_PROOF_DRAW, .volume_m3 = now.draw_m3};
             tufa_proof p;
             CHECK_OK(tufa_clean_prove(&in, &a, &p), i);
-            /* the stated range is 10 to 90 %; as far again beyond it is about 1 in 100 */
-            double below = p.left_m3.mid - p.left_m3.lo, above = p.left_m3.hi - p.left_m3.mid;
-            CHECK_TRUE(bed >= p.left_m3.lo - below - 1e-4 && bed <= p.left_m3.hi + above + 1e-4, 10 * i + which);
-            if (which == 2 && i >= 4) CHECK_TRUE(bed >= p.left_m3.lo && bed <= p.left_m3.hi, i); /* seen by both */
+            asked++;
+            inside += bed >= p.left_m3.lo && bed <= p.left_m3.hi;
+            CHECK_TRUE(bed >= p.left_m3.lo - 0.1 * p.width_m3 && bed <= p.left_m3.hi + 0.1 * p.width_m3, 10 * i + which);
             assert_false(p.clean); /* neither of them proves a tank clean */
         }
     }
+    if (inside < asked * 9 / 10) fail_msg("%d of %d beds lie in their range", inside, asked);
+    free(a.base);
+}
+
+static double either(uint64_t stream, uint64_t i) { return tufa_normal(HERE, stream, i); }
+static double even(uint64_t stream, uint64_t i, double lo, double hi) { return lo + (hi - lo) * tufa_uniform(HERE, stream, i); }
+
+/* What each reading shows of a bed in a tank, with the error of instruments and of what nobody can know (where the label
+ * is wrong, how the bed lies, what its pores keep back). `mask` says which were taken. */
+static void take_readings(const tufa_tank *tank, const taken *now, uint64_t i, int mask, tufa_proof_in *in)
+{
+    double bed = tank->bed_m3, floor = tank->volume_m3 / tank->height_m, V = tank->volume_m3;
+    double voids = even(21, i, 0.45, 0.6), kept_back = even(22, i, 0.3, 0.7), shift = 0.005 * either(23, i), mound = 0.05 * either(24, i);
+    if (mask & 1) in->reading[in->n++] = (tufa_proof_reading){.kind = TUFA_PROOF_HEATUP, .volume_m3 = now->heated_m3 + 0.026 * V * either(25, i)};
+    if (mask & 2) in->reading[in->n++] = (tufa_proof_reading){.kind = TUFA_PROOF_DRAW, .volume_m3 = now->draw_m3 + 0.047 * V * either(26, i)};
+    if (mask & 4)
+        in->reading[in->n++] = (tufa_proof_reading){.kind = TUFA_PROOF_REFILL, .volume_m3 = V - bed * (1.0 - voids + voids * kept_back) + 0.0095 * V * either(27, i)};
+    if (mask & 8) {
+        tufa_proof_reading *r = &in->reading[in->n++];
+        r->kind = TUFA_PROOF_PROBE5;
+        for (int k = 0; k < 5; k++) r->depth_m[k] = fmax(0.0, bed / floor * (1.0 + mound) + shift);
+    }
+    if (mask & 16) {
+        tufa_proof_reading *r = &in->reading[in->n++];
+        r->kind = TUFA_PROOF_PROBE1;
+        r->depth_m[0] = fmax(0.0, bed / floor * (1.0 + 0.19 * either(28, i)) + 0.019 * either(29, i));
+    }
+}
+
+/* The tank of case i with this bed in it: size, setpoint, inlet, label and forecast differ. Readings of the heat and the
+ * draw come from the tank stage. */
+static bool case_in_the_tank(uint64_t i, bool gas, double bed, tufa_proof_in *in)
+{
+    double label = gas ? (i % 3 ? 0.151 : 0.189) : (i % 3 == 0 ? 0.151 : i % 3 == 1 ? 0.19 : 0.25), spread = 0.5;
+    tufa_tank tank = tufa_tank_like(gas ? TUFA_TANK_GAS : TUFA_TANK_ELECTRIC, label * (1.0 + 0.05 * either(11, i)), 0.0, even(12, i, 322.15, 330.15));
+    tank.inlet_K = even(13, i, 278.15, 290.15);
+    taken clean = readings_of(&tank);
+    tank.bed_m3 = bed;
+    taken now = readings_of(&tank);
+    double forecast = bed * exp(spread * either(14, i)), z = 1.2816 * spread;
+    if (forecast > 0.5 * label) return false; /* the desk hands such a forecast on as nothing known */
+    *in = proof_of(&tank);
+    in->fuel = gas ? TUFA_GAS : TUFA_ELECTRIC;
+    in->volume_m3 = label;
+    if (gas) in->below_element_m3 = 0.0;
+    in->before_m3 = (tufa_value){forecast, forecast * exp(-z), forecast * exp(z), TUFA_BASIS_RANGE};
+    if (i % 2) { /* half of the tanks have their own clean readings */
+        in->clean_refill_m3 = tank.volume_m3;
+        in->clean_heated_m3 = clean.heated_m3 + 0.026 * tank.volume_m3 * either(15, i);
+        in->clean_draw_m3 = clean.draw_m3;
+    }
+    int mask = 1 + (int)even(16, i, 0.0, 31.0);
+    if (gas) mask &= ~(1 | 8); /* no element hole, and a heat-up that tells nothing */
+    take_readings(&tank, &now, i, mask ? mask : 4, in);
+    return true;
+}
+
+/* Beds of 0.5 to 60 L, both fuels, any of the readings: the 10 to 90 % range holds the truth in about 8 of 10, at every
+ * size and whichever single reading is asked. */
+static void the_range_holds_a_simulated_bed_in_eight_of_ten(void **state)
+{
+    (void)state;
+    enum { TIMES = 1500, BEDS = 10 };
+    static const double BED[BEDS] = {0.5e-3, 2e-3, 5e-3, 10e-3, 15e-3, 20e-3, 30e-3, 40e-3, 50e-3, 60e-3};
+    tufa_arena a = arena_of(tufa_clean_prove_bytes());
+    int fuel[2][2] = {{0}}, size[BEDS][2] = {{0}}, alone[TUFA_PROOF_COUNT][2] = {{0}}, under = 0, over = 0;
+    for (uint64_t i = 0; i < TIMES; i++) {
+        size_t b = (i / 2) % BEDS;
+        bool gas = i % 4 >= 2;
+        tufa_proof_in in;
+        tufa_proof p;
+        if (!case_in_the_tank(i, gas, BED[b], &in)) continue;
+        CHECK_OK(tufa_clean_prove(&in, &a, &p), i);
+        int held = BED[b] >= p.left_m3.lo && BED[b] <= p.left_m3.hi;
+        under += BED[b] < p.left_m3.lo;
+        over += BED[b] > p.left_m3.hi;
+        fuel[gas][0]++, fuel[gas][1] += held;
+        size[b][0]++, size[b][1] += held;
+        if (in.n == 1) alone[in.reading[0].kind][0]++, alone[in.reading[0].kind][1] += held;
+    }
+    for (int g = 0; g < 2; g++) CHECK_TRUE(fuel[g][1] > 0.76 * fuel[g][0] && fuel[g][1] < 0.87 * fuel[g][0], g);
+    for (size_t b = 0; b < BEDS; b++) CHECK_TRUE(size[b][0] > 60 && size[b][1] > 0.68 * size[b][0], b); /* 0.8 less three times its chance error */
+    for (int k = 0; k < TUFA_PROOF_COUNT; k++) CHECK_TRUE(alone[k][1] >= alone[k][0] * 0.8 - 3.0 * sqrt(0.16 * alone[k][0]), k);
+    CHECK_TRUE(under < 2 * over && over < 2 * under, 0); /* wrong to both sides alike: no bias */
     free(a.base);
 }
 
@@ -225,7 +313,7 @@ static void a_gas_tank_keeps_its_secret_from_the_heat_up(void **state)
     free(a.base);
 }
 
-RUN(cmocka_unit_test(a_bed_put_into_the_tank_comes_back_from_its_readings),
+RUN(cmocka_unit_test(a_bed_put_into_the_tank_comes_back_from_its_readings), cmocka_unit_test(the_range_holds_a_simulated_bed_in_eight_of_ten),
     cmocka_unit_test(a_normal_heat_up_proves_nothing_of_a_bed_below_the_element), cmocka_unit_test(the_errors_are_those_that_are_stated),
     cmocka_unit_test(ranges_hold_the_truth_as_often_as_they_say), cmocka_unit_test(only_the_rule_calls_a_tank_clean),
     cmocka_unit_test(a_gas_tank_keeps_its_secret_from_the_heat_up))
