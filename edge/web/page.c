@@ -91,21 +91,18 @@ void page_send(page *p, const char *type, const char *file, text *body)
     p->sent = true;
 }
 
+void page_keep(page *p) { p->keep = true; }
+
 tufa_status page_year(page *p, const year_answer **out)
 {
     site *s = p->site;
-    int64_t version;
-    RETURN_IF(desk_version(&s->d, &version));
-    if (s->year_known && (s->year_version != version || s->year.today != s->d.today)) {
-        year_free(&s->year);
-        s->year_known = false;
+    if (!p->box) {
+        bool current;
+        p->box = behind_year(s->behind, s->version, p->d->today, &current);
+        p->behind = !current;
     }
-    if (!s->year_known) {
-        year_ask ask = {0};
-        RETURN_IF(desk_year(&s->d, &ask, &s->year));
-        s->year_known = true;
-        s->year_version = version;
-    }
-    *out = &s->year;
+    if (!p->box) return trouble(TUFA_REFUSED, "year plan", "the plan of this book is being worked out for the first time");
+    RETURN_IF(p->box->status);
+    *out = &p->box->year;
     return OK;
 }

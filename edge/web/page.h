@@ -17,11 +17,15 @@ typedef struct page {
     text *out;          /* inside <main> */
     desk *d;
     const char *token;  /* for forms */
+    int64_t version;    /* of the book, as desk_version tells */
     const char *title;  /* may be made longer by the page: "Mill Lane 3" */
     char title_room[160];
     trouble_note note;  /* what was wrong with a form; code OK: nothing */
     bool beside;        /* its message stands beside a field already */
     bool sent;          /* page_send was called: no frame around it */
+    bool keep;          /* page_keep was called */
+    bool behind;        /* the year plan that was asked for is of the book as it was */
+    struct year_box *box; /* the year plan that this page holds */
 } page;
 
 /* Writes the page. A status other than OK becomes a page that says what went wrong and what to do. */
@@ -60,7 +64,11 @@ void page_go_saying(page *p, const char *to, const char *words);
 TUFA_MUST_CHECK tufa_status page_noted(page *p, tufa_code code);
 /* A file instead of a page: `file` is the name it gets ("sheet.pdf"), NULL to show it. Takes over `body`. */
 void page_send(page *p, const char *type, const char *file, text *body);
-/* The year plan as last worked out, computed anew when the book has changed; stays the site's. */
+/* This page depends on the book, the day and its query alone: it may be kept until one of them changes. Not for a page
+ * that looks at the hour or at anything outside the book. */
+void page_keep(page *p);
+/* The year plan. It is worked out behind the pages: where that takes long, the plan of before the last change is answered
+ * and the page says so; REFUSED while there is none at all yet. Good until the page is written. */
 TUFA_MUST_CHECK tufa_status page_year(page *p, const year_answer **out);
 
 /* A link to the page of a heater, its label as words. */

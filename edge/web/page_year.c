@@ -37,6 +37,7 @@ static void put_street(page *p, const year_answer *y, const year_street *s, text
 tufa_status page_year_plan(page *p)
 {
     const year_answer *y;
+    page_keep(p);
     RETURN_IF(page_year(p, &y));
     text w = {0};
     say_how_counted(&w, y);

@@ -15,20 +15,59 @@ const page_row site_pages[] = {
 #undef X
 const size_t site_page_count = sizeof site_pages / sizeof site_pages[0];
 
+/* The day, and what the book says now: another program may have written to it. */
+static tufa_status look_at_book(site *s)
+{
+    int64_t version;
+    s->d.today = s->today ? s->today : (int64_t)(time(NULL) / 86400);
+    RETURN_IF(desk_version(&s->d, &version));
+    if (version != s->version) RETURN_IF(store_units(s->d.s, &s->d.units));
+    s->version = version;
+    keep_state(s->keep, version, s->d.today);
+    return OK;
+}
+
+/* Behind the pages: the page of one heater, written before anybody asks. */
+static void write_ahead(void *ctx, desk *d, year_box *box, int64_t heater)
+{
+    site *s = ctx;
+    char query[24];
+    snprintf(query, sizeof query, "%lld", (long long)heater);
+    web_request r = {.path = "/heater", .session = "", .origin = ""};
+    r.field[0] = (web_field){.name = (char[]){"id"}, .value = query, .len = strlen(query)};
+    r.fields = 1;
+    const page_row *row = find_page(r.path);
+    web_answer a = {.code = 200};
+    text inside = {0};
+    page p = {.site = s, .r = &r, .a = &a, .out = &inside, .d = d, .token = s->blank, .box = box, .version = box->version};
+    if (row) {
+        p.title = row->title;
+        run_page(row, &p);
+    }
+    text_free(&inside);
+}
+
 tufa_status site_open(const char *book, int64_t today, const char *passphrase_hash, bool secure, site **out)
 {
     if (sodium_init() < 0) return trouble(TUFA_IO, "random", "the system gives no random numbers");
     site *s = calloc(1, sizeof *s);
     if (!s) return trouble(TUFA_MEMORY, "site", NULL);
+    unsigned char blank[(TOKEN - 1) / 2];
     s->today = today;
     s->hash = passphrase_hash;
     s->secure = secure;
     randombytes_buf(s->secret, sizeof s->secret);
-    tufa_status st = desk_open(book, true, today, &s->d);
+    randombytes_buf(blank, sizeof blank);
+    sodium_bin2hex(s->blank, TOKEN, blank, sizeof blank);
+    s->keep = keep_new();
+    tufa_status st = s->keep ? desk_open(book, true, today, &s->d) : trouble(TUFA_MEMORY, "site", NULL);
+    if (st.code == TUFA_OK) st = behind_start(book, write_ahead, s, &s->behind);
+    if (st.code == TUFA_OK) st = look_at_book(s);
     if (st.code != TUFA_OK) {
-        free(s);
+        site_close(s);
         return st;
     }
+    behind_want(s->behind, s->version, s->d.today);
     *out = s;
     return OK;
 }
@@ -36,8 +75,9 @@ tufa_status site_open(const char *book, int64_t today, const char *passphrase_ha
 void site_close(site *s)
 {
     if (!s) return;
-    if (s->year_known) year_free(&s->year);
-    desk_close(&s->d);
+    behind_stop(s->behind);
+    keep_free(s->keep);
+    if (s->d.s) desk_close(&s->d);
     sodium_memzero(s->secret, sizeof s->secret);
     free(s);
 }
@@ -63,8 +103,21 @@ static int http_code(tufa_code code)
     }
 }
 
+/* The plan is not there yet: the page asks again by itself where script runs. */
+static void wait_page(page *p)
+{
+    text_clear(p->out);
+    RAW(p->out, "<p id=\"again\" role=\"status\">The year plan of this book is being worked out for the first time; a large book takes "
+                "half a minute.</p><p><a href=\"\">Look again</a></p>");
+    p->a->code = 503;
+}
+
 static void fail_page(page *p, tufa_status st)
 {
+    if (p->behind && !p->box) {
+        wait_page(p);
+        return;
+    }
     trouble_note n = {0};
     note_from_status(&n, st);
     text_clear(p->out);
@@ -73,23 +126,59 @@ static void fail_page(page *p, tufa_status st)
     p->a->code = http_code(st.code);
 }
 
-static void run_page(const page_row *row, page *p)
+/* What a page is kept by: its path and everything that was asked, in that order. */
+static void put_key(const web_request *r, text *key)
 {
-    tufa_status st = OK;
-    if (p->r->post) {
-        st = row->act(p);
-        if (p->a->location[0] || p->sent) return;
-        if (st.code != TUFA_OK && p->note.code == TUFA_OK) note_from_status(&p->note, st);
-        if (p->note.code != TUFA_OK) {
-            put_trouble(p, &p->note);
-            p->a->code = http_code(p->note.code);
-        }
+    text_add(key, r->path);
+    for (int i = 0; i < r->fields; i++) {
+        if (strcmp(r->field[i].name, "said") == 0) continue;
+        text_add(key, "&");
+        put_query(key, r->field[i].name);
+        text_add(key, "=");
+        put_query(key, r->field[i].value);
     }
-    st = row->show(p);
+}
+
+static void show(const page_row *row, page *p)
+{
+    tufa_status st = row->show(p);
     if (st.code != TUFA_OK) fail_page(p, st);
 }
 
-static const page_row *find_page(const char *path)
+static void show_kept(const page_row *row, page *p)
+{
+    text key = {0}, title = {0};
+    put_key(p->r, &key);
+    if (keep_get(p->site->keep, text_str(&key), &title, p->out)) {
+        page_title(p, text_str(&title));
+    } else {
+        show(row, p);
+        if (p->keep && !p->behind && p->a->code == 200)
+            keep_put(p->site->keep, text_str(&key), p->version, p->d->today, p->title, p->out);
+    }
+    text_free(&title);
+    text_free(&key);
+}
+
+static void take_form(const page_row *row, page *p)
+{
+    tufa_status st = row->act(p);
+    if (p->a->location[0] || p->sent) return;
+    if (st.code != TUFA_OK && p->note.code == TUFA_OK) note_from_status(&p->note, st);
+    if (p->note.code != TUFA_OK) {
+        put_trouble(p, &p->note);
+        p->a->code = http_code(p->note.code);
+    }
+    show(row, p);
+}
+
+void run_page(const page_row *row, page *p)
+{
+    if (p->r->post) take_form(row, p);
+    else show_kept(row, p);
+}
+
+const page_row *find_page(const char *path)
 {
     for (size_t i = 0; i < site_page_count; i++)
         if (strcmp(site_pages[i].path, path) == 0) return &site_pages[i];
@@ -117,6 +206,18 @@ static bool answer_asset(const web_request *r, web_answer *a)
     return false;
 }
 
+/* The token in place of what stands for it. */
+static void put_token(text *t, const text *inside, const char *blank, const char *token)
+{
+    const char *from = text_str(inside), *at;
+    while ((at = strstr(from, blank)) != NULL) {
+        text_addn(t, from, (size_t)(at - from));
+        text_add(t, token);
+        from = at + strlen(blank);
+    }
+    text_add(t, from);
+}
+
 void site_answer(void *ctx, const web_request *r, web_answer *a)
 {
     site *s = ctx;
@@ -125,13 +226,16 @@ void site_answer(void *ctx, const web_request *r, web_answer *a)
     char token[TOKEN];
     form_token(s, s->hash ? r->session : "", token);
     const page_row *row = find_page(r->path);
-    page p = {.site = s, .r = r, .a = a, .out = &inside, .d = &s->d, .token = token};
+    page p = {.site = s, .r = r, .a = a, .out = &inside, .d = &s->d, .token = s->blank};
     p.title = row ? row->title : "There is no such page";
-    s->d.today = s->today ? s->today : (int64_t)(time(NULL) / 86400);
     bool in = signed_in(s, r->session);
+    tufa_status st = in ? look_at_book(s) : OK;
+    p.version = s->version;
     if (!in) {
         p.title = "tufa";
         sign_in(s, &p);
+    } else if (st.code != TUFA_OK) {
+        fail_page(&p, st);
     } else if (!row) {
         a->code = 404;
         RAW(p.out, "<p><a href=\"/\">To the first page</a></p>");
@@ -142,6 +246,12 @@ void site_answer(void *ctx, const web_request *r, web_answer *a)
     } else {
         run_page(row, &p);
     }
-    if (!a->location[0] && !p.sent) put_frame(&a->body, &p, &inside, in);
+    if (p.box) behind_drop(s->behind, p.box);
+    if (!a->location[0] && !p.sent) {
+        text whole = {0};
+        put_token(&whole, &inside, s->blank, token);
+        put_frame(&a->body, &p, &whole, in);
+        text_free(&whole);
+    }
     text_free(&inside);
 }

@@ -4,6 +4,8 @@
 
 #include <sodium.h>
 
+#include "edge/web/behind.h"
+#include "edge/web/keep.h"
 #include "edge/web/page.h"
 #include "edge/web/site.h"
 
@@ -31,9 +33,10 @@ struct site {
     int64_t wait_until_s;
     saying sayings[MOST_SAYINGS];
     unsigned said;
-    year_answer year;
-    bool year_known;
-    int64_t year_version;
+    char blank[TOKEN]; /* stands for the token in what is kept; the real one is put in its place as a page leaves */
+    behind *behind;
+    keep *keep;
+    int64_t version; /* of the book, at this request */
 };
 
 /* ---- sign_in.c ---- */
@@ -48,5 +51,11 @@ void sign_in(site *s, page *p);
 /* The whole page around what was written inside <main>. */
 void put_frame(text *t, const page *p, text *inside, bool menu);
 void put_trouble(page *p, const trouble_note *n);
+
+/* ---- site.c ---- */
+
+/* Writes the page of `row` into `p->out`, kept ones from the keep. */
+void run_page(const page_row *row, page *p);
+const page_row *find_page(const char *path);
 
 #endif

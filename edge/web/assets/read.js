@@ -40,3 +40,6 @@ for (const drawing of document.querySelectorAll('svg.drawing')) {
         event.preventDefault();
     });
 }
+
+// A page that waits for the first plan asks again by itself.
+if (document.getElementById('again')) setTimeout(() => location.reload(), 2000);
