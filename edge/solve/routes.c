@@ -9,8 +9,9 @@
 
 #include "core/base/status.h"
 #include "edge/solve/grow.h"
+#include "edge/solve/insert.h"
 
-enum { MOST_PERIODS = 400, MOST_PLACES = SOLVE_MOST_PLACES, MOST_LABELS = 1500000, MOST_COLUMNS = 60000, COLUMNS_A_ROUND = 60 };
+enum { MOST_PERIODS = 400, MOST_PLACES = SOLVE_MOST_PLACES, MOST_LABELS = 1500000, MOST_COLUMNS = 60000, COLUMNS_A_ROUND = 60, LOOK_AT_CLOCK = 4096 };
 static const double PAYS = -1e-7, LEFT_OUT = 1e9; /* cost of a stop that finds no room: above any plan */
 
 typedef struct label {
@@ -37,6 +38,7 @@ typedef struct search {
     double most;   /* trips with a reduced cost above this are not wanted */
     trip *trips;
     int trip_count;
+    double until_s;
 } search;
 
 /* Does a beat b whatever comes after? */
@@ -89,6 +91,7 @@ static bool label_all(search *s)
         if (!step_to(s, NULL, -1, k)) return false;
     for (int i = 0; i < s->used; i++) {
         label l = s->pool[i];
+        if (i % LOOK_AT_CLOCK == 0 && solve_now_s() > s->until_s) return false;
         if (l.dropped) continue;
         for (int k = 1; k < n; k++)
             if (!(l.set >> k & 1) && !step_to(s, &l, i, k)) return false;
@@ -123,6 +126,17 @@ static bool add_trip(search *s, grow *g, const trip *t)
     for (int i = 0; i < m; i++) ones[i] = 1.0;
     s->trips[s->trip_count++] = *t;
     return grow_column(g, t->cost, 0.0, 1.0, true, m, rows, ones);
+}
+
+static double trip_cost_of(const solve_rounds_in *in, const trip *t)
+{
+    double c = in->trip_cost;
+    int at = 0;
+    for (int i = 0; i < t->n; i++) {
+        c += in->cost[at * in->n + t->order[i]] + in->wait[t->order[i] * in->periods + t->period];
+        at = t->order[i];
+    }
+    return c + in->cost[at * in->n];
 }
 
 /* Adds the best trips found by the labels; *added grows by their number. */
@@ -178,18 +192,46 @@ static tufa_status add_until_none_pays(search *s, grow *g, double until_s, doubl
     }
 }
 
+/* Every stop left out, and the trips of the quick plan: something to begin with, and to fall back on. */
+static bool add_first(search *s, grow *g)
+{
+    int n = s->in->n, period[MOST_PLACES], number[MOST_PLACES], at[MOST_PLACES];
+    for (int k = 1; k < n; k++)
+        if (!add_trip(s, g, &(trip){.cost = LEFT_OUT, .period = -1, .order = {(short)k}, .n = 1})) return false;
+    solve_rounds_out quick = {.period = period, .trip = number, .at = at};
+    if (insert_rounds(s->in, &quick).code != TUFA_OK) return false;
+    for (int r = 0; r < quick.trips; r++) {
+        trip t = {.n = 0};
+        for (int k = 1; k < n; k++)
+            if (number[k] == r) t.order[at[k]] = (short)k, t.period = period[k], t.n++;
+        t.cost = trip_cost_of(s->in, &t);
+        if (!add_trip(s, g, &t)) return false;
+    }
+    return true;
+}
+
+/* The best choice among the trips found so far; with `status` SOLVE nothing is proven of it. */
+static tufa_status choose_among(grow *g, double until_s, tufa_status status, double *total, double *bound)
+{
+    const double least = 0.5;
+    if (status.code != TUFA_OK && status.code != TUFA_SOLVE) return status;
+    double ignored;
+    *bound = -INFINITY;
+    return grow_solve(g, true, fmax(least, until_s - solve_now_s()), total, &ignored);
+}
+
 static tufa_status choose_trips(search *s, grow *g, double until_s, double *total, double *bound)
 {
-    for (int k = 1; k < s->in->n; k++) {
-        trip t = {.cost = LEFT_OUT, .period = -1, .order = {(short)k}, .n = 1};
-        if (!add_trip(s, g, &t)) return trouble(TUFA_MEMORY, "rounds", NULL);
-    }
-    double least = 1.0, ignored, lower;
-    RETURN_IF(add_until_none_pays(s, g, until_s, &lower));
+    if (!add_first(s, g)) return trouble(TUFA_MEMORY, "rounds", NULL);
+    double least = 0.5, ignored, lower;
+    tufa_status st = add_until_none_pays(s, g, until_s, &lower);
+    if (st.code != TUFA_OK) return choose_among(g, until_s, st, total, bound);
     RETURN_IF(grow_solve(g, true, fmax(least, until_s - solve_now_s()), total, &ignored));
     *bound = lower;
-    if (*total <= lower + 1e-6) return OK;
-    RETURN_IF(grow_solve(g, false, fmax(least, until_s - solve_now_s()), &ignored, &ignored)); /* prices again */
+    if (*total <= lower + 1e-6 || solve_now_s() >= until_s) return OK;
+    st = grow_solve(g, false, fmax(least, until_s - solve_now_s()), &ignored, &ignored); /* prices again */
+    if (st.code == TUFA_SOLVE) return grow_solve(g, true, least, total, &ignored);
+    RETURN_IF(st);
     s->list_all = true;
     s->most = *total - lower + 1e-6;
     int added;
@@ -229,10 +271,11 @@ tufa_status solve_rounds(const solve_rounds_in *in, double seconds, solve_rounds
     double lo[MOST_PLACES + MOST_PERIODS], hi[MOST_PLACES + MOST_PERIODS];
     for (int i = 0; i < in->n - 1; i++) lo[i] = hi[i] = 1.0;
     for (int w = 0; w < in->periods; w++) lo[in->n - 1 + w] = 0.0, hi[in->n - 1 + w] = in->most[w];
-    search s = {.in = in, .pool = malloc(sizeof(label) * MOST_LABELS), .trips = malloc(sizeof(trip) * MOST_COLUMNS)};
+    search s = {.in = in, .pool = malloc(sizeof(label) * MOST_LABELS), .trips = malloc(sizeof(trip) * MOST_COLUMNS),
+                .until_s = solve_now_s() + seconds};
     grow g = {0};
     bool fits = s.pool && s.trips && grow_begin(&g, in->n - 1 + in->periods, lo, hi);
-    tufa_status st = fits ? choose_trips(&s, &g, solve_now_s() + seconds, &out->total, &out->bound)
+    tufa_status st = fits ? choose_trips(&s, &g, s.until_s, &out->total, &out->bound)
                           : trouble(TUFA_MEMORY, "rounds", NULL);
     if (st.code == TUFA_OK) read_choice(&s, &g, out);
     grow_free(&g);

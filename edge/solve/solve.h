@@ -3,6 +3,8 @@
 #ifndef EDGE_SOLVE_SOLVE_H
 #define EDGE_SOLVE_SOLVE_H
 
+#include <stdbool.h>
+
 #include "tufa/base.h"
 #include "tufa/plan.h"
 
@@ -50,6 +52,19 @@ typedef struct solve_rounds_out {
     double total, bound;          /* without the stops that found no room; bound: no plan can cost less */
 } solve_rounds_out;
 
+/* Solved at once, with all trips that matter: up to SOLVE_MOST_PLACES places. When time runs out the best found so far. */
 TUFA_MUST_CHECK tufa_status solve_rounds(const solve_rounds_in *in, double seconds, solve_rounds_out *out);
+
+typedef struct solve_watch {
+    bool (*cancelled)(void *ctx); /* NULL: never */
+    void *ctx;
+} solve_watch;
+
+/* As solve_rounds for any number of places: few are solved at once; many by a quick plan whose neighbourhoods are solved anew
+ * until nothing is won or time is out. REFUSED when cancelled. `watch` NULL: nobody watches. */
+TUFA_MUST_CHECK tufa_status solve_plan(const solve_rounds_in *in, double seconds, const solve_watch *watch, solve_rounds_out *out);
+
+/* What no plan that leaves nothing out can cost less than, quickly and by a wide margin: for any number of places. */
+TUFA_MUST_CHECK tufa_status solve_rounds_bound(const solve_rounds_in *in, double seconds, double *bound);
 
 #endif

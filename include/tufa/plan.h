@@ -46,37 +46,57 @@ typedef struct tufa_plan_visit {
     int64_t earliest_day;    /* notice given and access agreed: not before */
     int64_t latest_day;      /* due */
     double wait_usd_day;
+    double entry_usd;        /* of coming while somebody lives there: notice, hours without hot water */
+    int64_t empty_from, empty_to; /* nobody lives there: no notice, no entry_usd; empty_to < empty_from: always lived in */
 } tufa_plan_visit;
 
 typedef struct tufa_plan_terms {
     int64_t first_day;       /* of the plan */
-    int weeks;               /* Monday to Sunday; the first one holds first_day; 1 to 400 */
+    int days;                /* that it reaches; 1 to 3660 */
     unsigned weekdays;       /* worked: bit 0 Monday to bit 6 Sunday */
     double day_s;            /* from leaving to being back */
-    int crews;
-    double trip_usd;         /* of a round besides driving and work */
-    double drive_usd_s;
+    int crews;               /* rounds that a day has room for */
 } tufa_plan_terms;
 
-/* For solve: what each visit costs in each week (INFINITY: not then), `wait` n x weeks by rows, and how many rounds a week
- * has room for. A week counts for a visit when every working day of it lies in the visit's window; where no week does, those
- * weeks count that hold at least one such day. RANGE for a window without any working day in the plan; its index in *bad. */
-TUFA_MUST_CHECK tufa_status tufa_plan_weeks(size_t n, const tufa_plan_visit *visit, const tufa_plan_terms *terms,
-                                            double *wait, int *most, size_t *bad);
+/* May the visit be on that day: after its notice, or while nobody lives there, and not after it is due? 1 or 0. */
+int tufa_plan_allows(const tufa_plan_visit *v, int64_t day);
 
-/* From week and round of each visit to a day for each round: within every visit's window, on working days, no more rounds
- * on a day than there are crews; early rounds first. `day` n, -1 for a visit without a round. A round whose visits share no
- * free day is answered as REFUSED with its number in `got`. */
-TUFA_MUST_CHECK tufa_status tufa_plan_days(size_t n, const tufa_plan_visit *visit, const tufa_plan_terms *terms,
-                                           const int *week, const int *round, int64_t *day);
+/* The working days of the plan, in order. */
+TUFA_MUST_CHECK tufa_status tufa_plan_days(const tufa_plan_terms *terms, size_t room, int64_t *day, size_t *days);
 
-/* Does a plan hold: windows, working days, crews, hours of each round driven in the order `at`? `travel_s` m x m. */
+/* For solve: what each visit costs on each of these days by waiting and entry (INFINITY: not then), n x days by rows. RANGE
+ * for a window without any of the days; its index in *bad. */
+TUFA_MUST_CHECK tufa_status tufa_plan_wait(size_t n, const tufa_plan_visit *visit, const tufa_plan_terms *terms, size_t days,
+                                           const int64_t *day, double *wait, size_t *bad);
+
+/* Does a plan hold: windows, working days, crews, hours of each round driven in the order `at` (0, 1, ..)? round -1: the visit
+ * is in none. `travel_s` m x m. */
 TUFA_MUST_CHECK tufa_status tufa_plan_check(size_t n, const tufa_plan_visit *visit, const tufa_plan_terms *terms, size_t m,
                                             const double *travel_s, const int *round, const int *at, const int64_t *day);
 
-/* Parts visits that are too many to be solved at once into areas of at most `most` each, near ones together: area[i] from 0;
- * answers the number of areas. Greedy: the visit farthest from home begins an area and takes its nearest until it is full. */
-size_t tufa_plan_areas(size_t n, const tufa_plan_visit *visit, size_t m, const double *travel_s, size_t most, int *area);
+/* ---- what to take along, what to keep in hand ---- */
+
+/* Of n jobs that each need one piece with these odds, independent of one another: how many pieces are needed on average, and the
+ * fewest that suffice with probability `enough`. Exact (the distribution is built up job by job). Scratch: n + 1 doubles. */
+typedef struct tufa_plan_count {
+    double mean, short_chance; /* chance that `carry` do not suffice */
+    size_t carry;
+} tufa_plan_count;
+TUFA_MUST_CHECK tufa_status tufa_plan_need(size_t n, const double *odds, double enough, tufa_arena *scratch, tufa_plan_count *out);
+
+/* Something that may happen once in the year, and what it costs then. */
+typedef struct tufa_plan_risk {
+    double chance;
+    tufa_value usd;
+} tufa_plan_risk;
+typedef struct tufa_plan_money {
+    double mean_usd, p50_usd, p90_usd; /* the last: enough in nine years of ten */
+} tufa_plan_money;
+/* Sum of what happens, from `draws` years of chance (10 to 1e6); the same for the same key. Error of the mean: its spread
+ * over the square root of draws. */
+TUFA_MUST_CHECK tufa_status tufa_plan_reserve(size_t n, const tufa_plan_risk *risk, size_t draws, uint64_t key,
+                                              tufa_arena *scratch, tufa_plan_money *out);
+size_t tufa_plan_reserve_bytes(size_t draws);
 
 #ifdef __cplusplus
 }
