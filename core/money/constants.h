@@ -13,9 +13,11 @@
     X(RUMBLE_CALLS, SRC_JUDGEMENT, 0.15, 0.04, 0.4, "calls a year about noise once the floor boils")                   \
     X(CALL_HOURS, SRC_JUDGEMENT, 1.25, 0.75, 2.0, "own hours for such a call")                                         \
     X(CALL_DAYS, SRC_JUDGEMENT, 0.5, 0.2, 1.0, "days of too little hot water before it is mended")                     \
-    X(BED_ON_LIFE_GAS, SRC_JUDGEMENT, 1.2, 1.0, 1.5, "hazard of a gas tank with a boiling floor, over without")        \
-    X(BED_ON_LIFE_ELECTRIC, SRC_JUDGEMENT, 1.05, 1.0, 1.2, "hazard of an electric tank with the element buried, over without") \
-    X(ANODE_YEARS, SRC_ANODE_NOTES, 5.7, 4.0, 8.0, "life of a magnesium anode in hard water")                          \
+    X(ANODE_KG, SRC_ANODE_NOTES, 0.5, 0.4, 0.65, "metal of the anode")                                                 \
+    X(ANODE_A, SRC_ANODE_NOTES, 0.01, 0.0073, 0.0137, "mean current that a lined tank draws at 600 uS/cm")               \
+    X(ANODE_EFFICIENCY, SRC_ANODE_NOTES, 0.5, 0.4, 0.6, "share of its charge that protects")                            \
+    X(ANODE_USABLE, SRC_ANODE_NOTES, 0.85, 0.85, 0.85, "share of its metal that is used when it is called used up")     \
+    X(ANODE_POWER, SRC_JUDGEMENT, 0.6, 0.3, 1.0, "power of the conductivity in the anode's current")                   \
     X(ANODE_WORN, SRC_JUDGEMENT, 0.6, 0.5, 0.75, "share of its life after which an anode that is seen is changed")       \
     X(ANODE_SOFTENED, SRC_ANODE_NOTES, 0.5, 0.35, 0.75, "the same in softened water, as a share")                      \
     X(ANODE_ON_LIFE, SRC_JUDGEMENT, 2.1, 1.5, 3.0, "hazard of a tank without an anode, over one with")                 \

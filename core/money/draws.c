@@ -9,7 +9,6 @@
 #include <math.h>
 
 static const double PROPANE_J_GAL = 91500.0 * 1055.05585262; /* 91,500 Btu a US gallon; common practice, no source */
-static const double LIFE_LEAST = 2.0, SHAPE_LEAST = 0.8, SHAPE_MOST = 8.0;
 enum { STREAM_PRICES = 1000, STREAM_CONSTANTS = 2000, STREAM_CHOICES = 2100, STREAM_OTHER = 2200 };
 
 static const tufa_value CONSTANTS[M_COUNT] = {
@@ -22,7 +21,7 @@ static const tufa_value CONSTANTS[M_COUNT] = {
 typedef struct sources {
     const tufa_money_in *in;
     spread constant[M_COUNT], price[TUFA_PRICE_COUNT], hours[TUFA_CHOICE_COUNT], left_share[TUFA_CHOICE_COUNT];
-    spread trip_share, per_10K, buried, anode_age, damage_chance, shape, mean_years;
+    spread trip_share, per_10K, buried, anode_age, damage_chance, bed_on_life, conductivity, anode_life;
 } sources;
 
 static void make_ready(const tufa_money_in *in, sources *s)
@@ -41,8 +40,9 @@ static void make_ready(const tufa_money_in *in, sources *s)
     s->anode_age = spread_of(in->anode_age_years);
     s->damage_chance = in->leak_damage_chance.basis == TUFA_BASIS_NONE ? s->constant[M_DAMAGE_CHANCE]
                                                                        : spread_of(in->leak_damage_chance);
-    s->shape = spread_of(in->life.shape);
-    s->mean_years = spread_of(in->life.mean_years);
+    s->bed_on_life = spread_of(in->bed_on_life.basis == TUFA_BASIS_NONE ? tufa_bed_on_life_default(in->ahead->heater.fuel) : in->bed_on_life);
+    s->conductivity = spread_of(in->conductivity_S_m);
+    s->anode_life = spread_of(in->anode_life_years);
 }
 
 static double draw(const sources *s, const spread *of, int stream, size_t i)
@@ -90,6 +90,19 @@ static void draw_prices(const sources *s, size_t i, world *w)
     w->fuel_year = s->in->ahead->draw_energy_J_year[i] * fuel_usd_J(s, i);
 }
 
+/* As its own metal was seen to go, else by Faraday with the water's conductivity. A softener keeps that up and lets no lime
+ * grow over the bare spots. */
+static double anode_life(const sources *s, size_t i)
+{
+    if (s->in->anode_life_years.basis != TUFA_BASIS_NONE) return fmax(0.1, draw(s, &s->anode_life, STREAM_OTHER + 10, i));
+    double years = 0.0, S_m = s->in->conductivity_S_m.basis == TUFA_BASIS_NONE ? TUFA_ANODE_REF_S_M : draw(s, &s->conductivity, STREAM_OTHER + 9, i);
+    double current = tufa_anode_current_A(S_m, constant(s, M_ANODE_A, i), constant(s, M_ANODE_POWER, i));
+    double softened = 1.0 - s->in->softened_share * (1.0 - constant(s, M_ANODE_SOFTENED, i));
+    tufa_status st = tufa_anode_years(constant(s, M_ANODE_KG, i), fmin(10.0, fmax(1e-6, current)), fmin(1.0, constant(s, M_ANODE_EFFICIENCY, i)),
+                                      constant(s, M_ANODE_USABLE, i), &years);
+    return st.code == TUFA_OK ? fmax(0.1, years * softened) : 5.0; /* the constants keep within its ranges */
+}
+
 static void draw_heater(const sources *s, size_t i, world *w)
 {
     const tufa_money_in *in = s->in;
@@ -107,9 +120,8 @@ static void draw_heater(const sources *s, size_t i, world *w)
     double z = tufa_normal_quick(tufa_uniform(in->key, STREAM_OTHER + 3, i));
     w->base_year = electric ? gamma_at(in->element.shape, in->element.rate_years, z) : 0.0;
     w->calls_year = constant(s, electric ? M_BURIED_CALLS : M_RUMBLE_CALLS, i);
-    w->bed_on_life = constant(s, electric ? M_BED_ON_LIFE_ELECTRIC : M_BED_ON_LIFE_GAS, i);
-    double softened = 1.0 - in->softened_share * (1.0 - constant(s, M_ANODE_SOFTENED, i));
-    w->anode_life = constant(s, M_ANODE_YEARS, i) * softened;
+    w->bed_on_life = draw(s, &s->bed_on_life, STREAM_OTHER + 8, i);
+    w->anode_life = anode_life(s, i);
     w->anode_worn_share = fmin(1.0, constant(s, M_ANODE_WORN, i));
     w->anode_on_life = fmax(1.0, constant(s, M_ANODE_ON_LIFE, i));
     w->anode_age = in->anode_age_years.basis == TUFA_BASIS_NONE ? w->age
@@ -137,9 +149,9 @@ static void draw_habits(const sources *s, size_t i, world *w)
 
 static tufa_weibull draw_life(const sources *s, size_t i, double *mean)
 {
-    double shape = fmin(SHAPE_MOST, fmax(SHAPE_LEAST, draw(s, &s->shape, STREAM_OTHER + 6, i)));
-    *mean = fmax(LIFE_LEAST, draw(s, &s->mean_years, STREAM_OTHER + 7, i));
-    return (tufa_weibull){.shape = shape, .scale_years = *mean / tgamma(1.0 + 1.0 / shape)};
+    tufa_weibull w = tufa_life_at(&s->in->life, tufa_uniform(s->in->key, STREAM_OTHER + 7, i), tufa_uniform(s->in->key, STREAM_OTHER + 6, i));
+    *mean = tufa_weibull_mean(&w);
+    return w;
 }
 
 /* A tank that stands at its age more likely has one of the longer lives: the drawn lives are taken again by their

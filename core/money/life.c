@@ -87,6 +87,18 @@ tufa_life tufa_life_default(tufa_fuel fuel)
     return (tufa_life){.mean_years = assumed(12.0, 10.0, 14.5), .shape = assumed(2.2, 1.8, 3.0)};
 }
 
+/* Thermostats 8 to 15 years, gas controls 8 to 15, thermocouples 4 to 10: common practice, no source (SRC_LIFETIMES). */
+tufa_life tufa_control_life_default(tufa_fuel fuel)
+{
+    (void)fuel;
+    return (tufa_life){.mean_years = assumed(11.0, 8.0, 15.0), .shape = assumed(1.5, 1.0, 2.5)};
+}
+
+tufa_value tufa_bed_on_life_default(tufa_fuel fuel)
+{
+    return fuel == TUFA_ELECTRIC ? assumed(1.05, 1.0, 1.2) : assumed(1.2, 1.0, 1.5);
+}
+
 /* SRC_ELEMENT_LIFE: two failures in 33 years without scale; under the usual layer that is one in some 7 years. */
 tufa_element_life tufa_element_life_default(void)
 {

@@ -47,6 +47,32 @@ tufa_status tufa_money_product_limit(size_t n, const tufa_lived *life, tufa_limi
     return OK;
 }
 
+tufa_status tufa_money_ends(size_t n, const tufa_lived *life, const int *end, int ends, tufa_ends_step *step, size_t *steps)
+{
+    RETURN_IF(check(n, life));
+    RETURN_IF(in_range("ends", ends, 1, TUFA_MAX_ENDS));
+    for (size_t i = 0; i < n; i++)
+        if (life[i].failed) RETURN_IF(in_range("end", end[i], 0, ends - 1));
+    tufa_ends_step at = {.survival = 1.0};
+    size_t k = 0;
+    for (double t = next_failure(n, life, 0.0); t > 0.0; t = next_failure(n, life, t)) {
+        size_t count[TUFA_MAX_ENDS] = {0}, failed = 0;
+        at.at_risk = 0;
+        at.years = t;
+        for (size_t i = 0; i < n; i++) {
+            at.at_risk += life[i].entry_years < t && life[i].years >= t;
+            if (!life[i].failed || life[i].years != t) continue;
+            count[end[i]]++;
+            failed++;
+        }
+        for (int e = 0; e < ends; e++) at.incidence[e] += at.survival * (double)count[e] / (double)at.at_risk;
+        at.survival *= 1.0 - (double)failed / (double)at.at_risk;
+        step[k++] = at;
+    }
+    *steps = k;
+    return OK;
+}
+
 typedef struct sample {
     size_t n;
     const tufa_lived *life;

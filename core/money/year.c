@@ -12,7 +12,8 @@ static const double NEVER = 1e6;
 tufa_money_in tufa_money_defaults(const tufa_ahead *ahead)
 {
     return (tufa_money_in){.ahead = ahead, .prices = tufa_prices_default(), .life = tufa_life_default(ahead->heater.fuel),
-                           .element = tufa_element_life_default(), .years = 10.0};
+                           .element = tufa_element_life_default(), .years = 10.0,
+                           .control = tufa_control_life_default(ahead->heater.fuel)};
 }
 
 static tufa_status check(const tufa_money_in *in)

@@ -27,11 +27,17 @@ double tufa_weibull_mean(const tufa_weibull *w);
 /* Mean remaining life, given that it stands at age_years; to 1e-8 of the mean life. */
 TUFA_MUST_CHECK tufa_status tufa_weibull_remaining(const tufa_weibull *w, double age_years, double *years);
 
-/* Life of a tank with its spread: mean 12 (10 to 14.5) years, shape 2.2 (1.8 to 3.0). */
+/* Life of a tank, or of a part, with its spread. */
+struct tufa_life_grid;
 typedef struct tufa_life {
     tufa_value mean_years, shape;
+    const struct tufa_life_grid *grid; /* what own records leave of it, mean and shape together; NULL: they are drawn apart */
 } tufa_life;
-tufa_life tufa_life_default(tufa_fuel fuel);
+tufa_life tufa_life_default(tufa_fuel fuel); /* tank: mean 12 (10 to 14.5) years, shape 2.2 (1.8 to 3.0) */
+/* Thermostats of an electric heater, gas control of another: mean 11 (8 to 15) years, shape 1.5 (1 to 2.5). */
+tufa_life tufa_control_life_default(tufa_fuel fuel);
+/* One life out of that spread, for two uniform numbers. */
+tufa_weibull tufa_life_at(const tufa_life *life, double u_mean, double u_shape);
 
 /* Lower element: failures a year = base exp(per_10K / 10 dT), dT the extra heat of the sheath under scale; times `buried`
  * where the bed covers it. The base comes from the house: gamma distribution, updated by its failures. */
@@ -43,6 +49,14 @@ tufa_element_life tufa_element_life_default(void);
 /* Gamma-Poisson: `failures` in `exposure_years` (years times the factor exp(...) they ran under). */
 tufa_element_life tufa_element_life_update(tufa_element_life prior, double failures, double exposure_years);
 double tufa_element_failures_year(double base_year, double per_10K, double scale_rise_K);
+
+/* Magnesium anode by Faraday: years until `usable` of its kg is gone at a mean current. 2205 Ah/kg, of which `efficiency`
+ * protects (0.5; 0.4 to 0.6). Source: anode notes (SRC_ANODE_NOTES). */
+TUFA_MUST_CHECK tufa_status tufa_anode_years(double kg, double current_A, double efficiency, double usable, double *years);
+/* Mean current that a lined tank draws: ref_A at TUFA_ANODE_REF_S_M, and the power of the conductivity over that. The power lies
+ * between 0.3 (oxygen at the bare spots sets it) and 1 (the water's resistance does): assumption. */
+#define TUFA_ANODE_REF_S_M 0.06 /* 600 uS/cm */
+double tufa_anode_current_A(double conductivity_S_m, double ref_A, double power);
 
 /* ---- this year ---- */
 
@@ -78,6 +92,11 @@ typedef struct tufa_money_in {
     tufa_value trip_share;            /* share of a round trip that this visit pays (others on the same street); NONE: 1 */
     tufa_value leak_damage_chance;    /* that a leaking tank does damage there; NONE: 0.1 (0.03 to 0.3) */
     double softened_share;            /* of the water; a softener uses up anodes faster */
+    tufa_value conductivity_S_m;      /* of the water at 25 deg C: more eats the anode faster; NONE: 600 uS/cm */
+    tufa_value anode_life_years;      /* as its own metal was seen to go; NONE: by Faraday */
+    tufa_value bed_on_life;           /* hazard of a tank whose bed is in trouble over one without, learned; NONE: assumption */
+    tufa_life control;                /* thermostats, or gas control */
+    tufa_value control_age_years;     /* NONE: as old as the heater */
     double years;                     /* over which costs are counted; 10 by default, 30 at most */
     uint64_t key, price_key;          /* price_key alike for all heaters of a book: they see the same prices */
     int leaking;                      /* water was seen at the shell: replace, whatever the money says */
@@ -173,6 +192,59 @@ typedef struct tufa_weibull_fit {
     double log_shape_sd, log_scale_sd, log_likelihood;
 } tufa_weibull_fit;
 TUFA_MUST_CHECK tufa_status tufa_money_weibull_fit(size_t n, const tufa_lived *life, tufa_weibull_fit *out);
+
+/* Several ends that compete (Aalen and Johansen 1978): life[i] ended by end[i] = 0 .. ends - 1 where it failed. incidence[e]:
+ * share that end e has taken by then; survival: share that none has. With one end 1 - incidence is the product limit. */
+enum { TUFA_MAX_ENDS = 8 };
+typedef struct tufa_ends_step {
+    double years, survival, incidence[TUFA_MAX_ENDS];
+    size_t at_risk;
+} tufa_ends_step;
+TUFA_MUST_CHECK tufa_status tufa_money_ends(size_t n, const tufa_lived *life, const int *end, int ends, tufa_ends_step *step,
+                                            size_t *steps);
+
+/* What published lives and own records say together: weights (sum 1) on a grid of mean, shape and the hazard of a tank whose bed
+ * is in trouble over one without. weight[(m * TUFA_LIFE_SHAPES + s) * TUFA_LIFE_BEDS + b]. */
+enum { TUFA_LIFE_MEANS = 64, TUFA_LIFE_SHAPES = 32, TUFA_LIFE_BEDS = 7 };
+typedef struct tufa_life_grid {
+    double mean_years[TUFA_LIFE_MEANS], shape[TUFA_LIFE_SHAPES], bed_ratio[TUFA_LIFE_BEDS];
+    double weight[TUFA_LIFE_MEANS * TUFA_LIFE_SHAPES * TUFA_LIFE_BEDS];
+    double of_mean[TUFA_LIFE_MEANS], of_cell[TUFA_LIFE_MEANS * TUFA_LIFE_SHAPES]; /* its sums, for draws */
+    size_t lives, failures;
+} tufa_life_grid;
+/* trouble_years[i]: age at which the bed of life i came into trouble (HUGE_VAL: never; NULL: not known of any, which leaves
+ * bed_ratio as it was). prior->grid is not read. n may be 0. O(n) for each shape. */
+TUFA_MUST_CHECK tufa_status tufa_life_learn(const tufa_life *prior, tufa_value bed_ratio, size_t n, const tufa_lived *life,
+                                            const double *trouble_years, tufa_life_grid *out);
+tufa_life tufa_life_from(const tufa_life_grid *g);                       /* its ranges, and the grid itself for draws */
+tufa_value tufa_life_bed_ratio(const tufa_life_grid *g);
+tufa_value tufa_life_survival(const tufa_life_grid *g, double age_years); /* of one without trouble; median, 10 and 90 % */
+tufa_value tufa_bed_on_life_default(tufa_fuel fuel); /* gas 1.2 (1 to 1.5), electric 1.05 (1 to 1.2): assumption, nothing published */
+
+/* ---- what may end first ---- */
+
+/* Rows of include/tufa/risks.def: ends that compete for one heater. */
+typedef enum tufa_risk {
+#define X(id, ...) TUFA_RISK_##id,
+#include "tufa/risks.def"
+#undef X
+    TUFA_RISK_COUNT
+} tufa_risk;
+typedef struct tufa_risk_row {
+    const char *key, *what, *then; /* what it is called; what follows from it */
+    int source;
+} tufa_risk_row;
+const tufa_risk_row *tufa_risk_at(tufa_risk r);
+
+enum { TUFA_RISK_YEARS = 10 };
+/* within[r][y]: chance that it has come after y years (0 .. 10), were it alone; first[r][y]: that it has come and was the first of
+ * all. Averaged over what is not known. A spent anode is a state: within[ANODE][0] is the chance that it is spent today, and it
+ * takes part in first only from today on. */
+typedef struct tufa_risks {
+    double within[TUFA_RISK_COUNT][TUFA_RISK_YEARS + 1], first[TUFA_RISK_COUNT][TUFA_RISK_YEARS + 1];
+    double none[TUFA_RISK_YEARS + 1]; /* chance that nothing has come: 1 - sum of first */
+} tufa_risks;
+TUFA_MUST_CHECK tufa_status tufa_money_risks(const tufa_money_in *in, tufa_arena *arena, tufa_risks *out); /* scratch rewound */
 
 /* ---- decisions in general ---- */
 

@@ -169,7 +169,12 @@ static tufa_status policy_finite(row_inputs *in, double *value)
     return solve(in, (size_t)row_number(in, "steps"), value, &action);
 }
 
-const row_kind money_rows[] = {{"weibull_scale", weibull_scale}, {"survival", survival}, {"fails_next_year", fails_next_year},
+static tufa_status anode_years(row_inputs *in, double *value)
+{
+    return tufa_anode_years(row_number(in, "kg"), row_number(in, "current"), row_number(in, "efficiency"), row_number(in, "usable"), value);
+}
+
+const row_kind money_rows[] = {{"anode_years", anode_years}, {"weibull_scale", weibull_scale}, {"survival", survival}, {"fails_next_year", fails_next_year},
     {"average_cost", average_cost}, {"best_periods", best_periods}, {"age_replacement", age_replacement},
     {"equivalent_annual", equivalent_annual}, {"product_limit", product_limit}, {"weibull_fit", weibull_fit}, {"policy", policy},
     {"policy_action", policy_action}, {"policy_finite", policy_finite}, {0}};
