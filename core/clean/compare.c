@@ -299,6 +299,31 @@ tufa_status tufa_clean_method(const tufa_clean_case *c, tufa_method_id method, u
 #define WORN_YEARS 15.0
 #define HALF 0.5
 
+/* The most out for an hour of labour among those that take at least half of what the best takes. Opening is the last
+ * resort: taken where nothing else works. */
+static tufa_method_id best_paced(const tufa_clean_answer *a, int stirrer)
+{
+    int open = 1;
+    for (int m = 0; m < TUFA_METHOD_COUNT; m++)
+        if (m != TUFA_METHOD_OPEN && (stirrer || m != TUFA_METHOD_STIR) && a->method[m].verdict == TUFA_VERDICT_WORKS) open = 0;
+    double most = 0.0, best = 0.0;
+    tufa_method_id chosen = TUFA_METHOD_COUNT;
+    for (int m = 0; m < TUFA_METHOD_COUNT; m++)
+        if (a->method[m].verdict == TUFA_VERDICT_WORKS && (stirrer || m != TUFA_METHOD_STIR) && (open || m != TUFA_METHOD_OPEN))
+            most = fmax(most, a->method[m].out_share.mid);
+    for (int m = 0; m < TUFA_METHOD_COUNT; m++) {
+        const tufa_method_answer *x = &a->method[m];
+        if (x->verdict != TUFA_VERDICT_WORKS || x->out_share.mid < HALF * most || !(x->labour_s.mid > 0.0)) continue;
+        if ((m == TUFA_METHOD_STIR && !stirrer) || (m == TUFA_METHOD_OPEN && !open)) continue;
+        double pace = x->out_kg.mid / x->labour_s.mid;
+        if (pace > best) {
+            best = pace;
+            chosen = (tufa_method_id)m;
+        }
+    }
+    return chosen;
+}
+
 static tufa_method_id advise(const tufa_clean_case *c, const tank_draw *mid, const tufa_clean_answer *a, const char **why)
 {
     if (c->rusted == TUFA_YES || (c->age_year.basis != TUFA_BASIS_NONE && c->age_year.mid >= WORN_YEARS)) {
@@ -313,21 +338,10 @@ static tufa_method_id advise(const tufa_clean_case *c, const tank_draw *mid, con
         *why = "The bed is fine: a plain flush takes it, and is the cheapest.";
         return TUFA_METHOD_FLUSH;
     }
-    double most = 0.0, best = 0.0;
-    tufa_method_id chosen = TUFA_METHOD_COUNT;
-    for (int m = 0; m < TUFA_METHOD_COUNT; m++)
-        if (a->method[m].verdict == TUFA_VERDICT_WORKS) most = fmax(most, a->method[m].out_share.mid);
-    for (int m = 0; m < TUFA_METHOD_COUNT; m++) {
-        const tufa_method_answer *x = &a->method[m];
-        if (x->verdict != TUFA_VERDICT_WORKS || x->out_share.mid < HALF * most || !(x->labour_s.mid > 0.0)) continue;
-        double pace = x->out_kg.mid / x->labour_s.mid;
-        if (pace > best) {
-            best = pace;
-            chosen = (tufa_method_id)m;
-        }
-    }
+    tufa_method_id chosen = best_paced(a, c->stirrer.present == TUFA_YES);
     *why = chosen == TUFA_METHOD_COUNT ? "No method takes much of this bed out. Money decides between leaving it and replacing the heater."
-                                       : "Takes the most out for the time it needs. Whether it pays is a question of money.";
+        : chosen == TUFA_METHOD_OPEN           ? "The last resort, and the only one that takes much of this bed out. Whether it pays is a question of money."
+                                               : "Takes the most out for the time it needs. Whether it pays is a question of money.";
     return chosen;
 }
 
@@ -339,6 +353,9 @@ tufa_status tufa_clean_compare(const tufa_clean_case *c, uint64_t key, size_t dr
     tufa_status st = OK;
     for (int m = 0; m < TUFA_METHOD_COUNT && st.code == TUFA_OK; m++) st = run_method(c, (tufa_method_id)m, &w, &out->method[m]);
     if (st.code == TUFA_OK) out->advice = advise(c, w.mid, out, &out->why);
+    out->with_a_stirrer = TUFA_METHOD_COUNT;
+    if (st.code == TUFA_OK && c->stirrer.present == TUFA_UNSAID && out->advice != TUFA_METHOD_COUNT && out->advice != TUFA_METHOD_FLUSH)
+        out->with_a_stirrer = best_paced(out, 1) == TUFA_METHOD_STIR ? TUFA_METHOD_STIR : TUFA_METHOD_COUNT;
     scratch->used = mark;
     return st;
 }

@@ -427,7 +427,8 @@ static double width_after(const bed_grid *g, const double *now, tufa_proof_kind 
     return sum / TRUTHS;
 }
 
-#define WORTH_ASKING 0.9 /* of the width now: less gain is not worth an hour */
+#define WORTH_ASKING 0.9      /* of the width now: less gain is not worth an hour */
+#define WORTH_ASKING_M3 1e-3  /* nor is a gain under a litre */
 
 static void find_sharpest(const bed_grid *g, tufa_proof *out)
 {
@@ -435,10 +436,10 @@ static void find_sharpest(const bed_grid *g, tufa_proof *out)
     int electric = g->in->fuel == TUFA_ELECTRIC;
     out->sharpen = TUFA_PROOF_COUNT;
     out->width_after_m3 = out->width_m3;
-    double best = WORTH_ASKING * out->width_m3;
+    double best = fmin(WORTH_ASKING * out->width_m3, out->width_m3 - WORTH_ASKING_M3);
     for (size_t i = 0; i < sizeof ASKED / sizeof ASKED[0]; i++) {
         tufa_proof_kind kind = ASKED[i];
-        if (find_reading(g->in, kind) || !(electric ? ROWS[kind].electric : ROWS[kind].gas)) continue;
+        if (find_reading(g->in, kind) || (kind == TUFA_PROOF_PROBE1 && find_reading(g->in, TUFA_PROOF_PROBE5)) || !(electric ? ROWS[kind].electric : ROWS[kind].gas)) continue;
         double after = width_after(g, g->post, kind);
         if (after >= best) continue;
         best = after;

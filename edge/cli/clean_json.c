@@ -143,6 +143,7 @@ json_t *clean_answer_json(const char *id, const tufa_clean_case *c, const tufa_c
     json_object_set_new(j, "bed_kg", clean_value_json(c->bed_kg, 1.0));
     json_object_set_new(j, "cemented_share", clean_value_json(c->cemented_share, 1.0));
     json_object_set_new(j, "methods", list);
+    json_object_set_new(j, "with_a_stirrer", json_boolean(a->with_a_stirrer == TUFA_METHOD_STIR));
     json_object_set_new(j, "advice", a->advice == TUFA_METHOD_COUNT ? json_null() : json_string(tufa_method_at(a->advice)->id));
     json_object_set_new(j, "why", json_string(a->why));
     return j;

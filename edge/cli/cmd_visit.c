@@ -4,33 +4,17 @@
 #include "core/base/units.h"
 #include "edge/cli/book_args.h"
 #include "edge/cli/clean_json.h"
-#include "edge/desk/visit_desk.h"
+#include "edge/desk/visit_words.h"
 #include "edge/say/clean.h"
 #include "edge/say/day.h"
 
 enum { WIDTH = 96, MOST = 96 };
-
-static const char *const KIND_WORDS[TUFA_VISIT_KIND_COUNT] = {"cleaning", "turnover", "after standing empty"};
-static const char *const KIND_KEYS[TUFA_VISIT_KIND_COUNT] = {"clean", "turnover", "standing"};
 
 static void wrapped(text *t, const char *words, size_t indent)
 {
     text_pad_to(t, indent);
     text_add_wrapped(t, words, WIDTH, indent);
     text_add(t, "\n");
-}
-
-/* What the tenant is told. Dates and names are filled in by hand: what is not known is a blank to fill. */
-static void say_notice(text *t, unit_system s, const visit_plan *p)
-{
-    (void)s;
-    double hours = p->minutes / 60.0 + 1.0; /* and an hour to heat up again: judgement */
-    text_addf(t, "To the household at %s. On ____ between ____ and ____ I work on the water heater (%s). Hot water is off for about %.0f hours", p->heater.house,
-              p->kind == TUFA_VISIT_CLEAN ? tufa_method_at(p->method)->title : KIND_WORDS[p->kind], hours < 1.0 ? 1.0 : hours);
-    text_add(t, p->heater.tank.fuel == TUFA_ELECTRIC ? ", and the heater's breaker is locked off" : ", and the heater's gas is shut");
-    text_add(t, ". Please keep children and animals out of the room and leave the way to the heater and the electricity meter free. Cold water may run cloudy for "
-                "a minute afterwards. I measure the water at the tub before I leave. A smell of gas, a CO alarm, steam or a scald: leave the house and call ____ "
-                "at once. Questions: ____.");
 }
 
 static void say_steps(text *t, const visit_plan *p)
@@ -76,7 +60,6 @@ static void say_figures(text *t, unit_system s, const visit_plan *p)
         say_quantity(t, s, Q_FLOW, m->flow_m3_s.mid);
         text_add(t, " with nothing in the way; far under it and clear means an arch of grains.\n");
     }
-    if (p->heater.element_W > 0.0) text_addf(t, "Watts while the lower element works: %.0f, give or take 5 %%; at rest under 20 to 60.\n", p->heater.element_W);
     for (size_t i = 0; i < m->reasons; i++) {
         text_add(t, "  - ");
         text_add_wrapped(t, m->reason[i], WIDTH, 4);
@@ -84,26 +67,30 @@ static void say_figures(text *t, unit_system s, const visit_plan *p)
     }
 }
 
-static void visit_works(const visit_plan *p, const char *works[4])
+static void say_expects(text *t, unit_system s, const visit_plan *p)
 {
-    works[0] = p->kind == TUFA_VISIT_CLEAN ? tufa_method_at(p->method)->code : KIND_KEYS[p->kind];
-    works[1] = p->kind == TUFA_VISIT_TURNOVER ? "drain_flow" : p->kind == TUFA_VISIT_STANDING ? "dial_mark" : NULL;
-    works[2] = p->kind == TUFA_VISIT_TURNOVER ? "meter_rest_W" : NULL;
-    works[3] = NULL;
+    if (p->expects) text_add(t, "\nWhat to expect\n");
+    for (int i = 0; i < p->expects; i++) {
+        const visit_expect *e = &p->expect[i];
+        text x = {0};
+        text_addf(&x, "%s: ", e->what);
+        say_visit_expect(&x, s, e);
+        wrapped(t, text_str(&x), 4);
+        text_free(&x);
+    }
 }
 
 static void say_plan(text *t, unit_system s, const visit_plan *p)
 {
-    text_addf(t, "%s, %s: %s%s%s, about ", p->heater.label, p->heater.house, KIND_WORDS[p->kind], p->has_figures ? ", " : "",
-              p->has_figures ? tufa_method_at(p->method)->title : "");
-    say_quantity(t, s, Q_TIME, p->minutes * 60.0);
+    say_visit_head(t, s, p);
     text_add(t, "\n");
     say_figures(t, s, p);
     say_steps(t, p);
+    say_expects(t, s, p);
     say_kit(t, p);
     text_add(t, "\nNotice\n");
     text notice = {0};
-    say_notice(&notice, s, p);
+    say_visit_notice(&notice, s, p);
     wrapped(t, text_str(&notice), 4);
     text_free(&notice);
     const char *works[4];
@@ -111,17 +98,30 @@ static void say_plan(text *t, unit_system s, const visit_plan *p)
     say_work_cautions(t, works, p->heater.tank.fuel, true);
 }
 
+static json_t *expects_json(const visit_plan *p)
+{
+    json_t *list = json_array();
+    for (int i = 0; i < p->expects; i++) {
+        const visit_expect *e = &p->expect[i];
+        json_array_append_new(list, json_pack("{s:s, s:s, s:o, s:o}", "what", e->what, "quantity", quantities[e->q].word, "before",
+                                              clean_value_json(e->before, 1.0), "after", clean_value_json(e->after, 1.0)));
+    }
+    return list;
+}
+
 static json_t *plan_json(unit_system s, const visit_plan *p)
 {
     json_t *j = json_object();
     tufa_fuel fuel = p->heater.tank.fuel;
-    text notice = {0};
-    say_notice(&notice, s, p);
+    text notice = {0}, day = {0};
+    say_visit_notice(&notice, s, p);
+    say_day(&day, p->day);
     json_object_set_new(j, "heater", json_string(p->heater.label));
     json_object_set_new(j, "house", json_string(p->heater.house));
-    json_object_set_new(j, "kind", json_string(KIND_KEYS[p->kind]));
+    json_object_set_new(j, "kind", json_string(visit_kind_keys[p->kind]));
     json_object_set_new(j, "method", p->has_figures ? json_string(tufa_method_at(p->method)->id) : json_null());
     json_object_set_new(j, "minutes", json_real(p->minutes));
+    if (p->has_figures) json_object_set_new(j, "work_minutes", json_real(p->work_minutes));
     if (p->has_figures) {
         json_object_set_new(j, "out_kg", clean_value_json(p->figures.out_kg, 1.0));
         json_object_set_new(j, "water_L", clean_value_json(p->figures.water_m3, 1e3));
@@ -131,11 +131,16 @@ static json_t *plan_json(unit_system s, const visit_plan *p)
     if (p->heater.element_W > 0.0) json_object_set_new(j, "demand_W", json_real(p->heater.element_W));
     json_object_set_new(j, "steps", clean_steps_json(p->kind, p->method, fuel));
     json_object_set_new(j, "kit", clean_kit_json(p->kind, p->method, fuel));
+    json_object_set_new(j, "expected", expects_json(p));
+    json_object_set_new(j, "day", p->day ? json_string(text_str(&day)) : json_null());
+    json_object_set_new(j, "from_min", p->from_min < 0 ? json_null() : json_integer(p->from_min));
+    json_object_set_new(j, "until_min", p->until_min < 0 ? json_null() : json_integer(p->until_min));
     json_object_set_new(j, "notice", json_string(text_str(&notice)));
     const char *works[4];
     visit_works(p, works);
     json_object_set_new(j, "cautions", clean_cautions_json(works, fuel));
     text_free(&notice);
+    text_free(&day);
     return j;
 }
 
@@ -156,6 +161,7 @@ int cmd_visit_plan(cli *c)
     if (code) return code;
     unit_system s = d.units;
     tufa_code found = desk_visit_plan(&d, c->operand[0], cli_opt(c, OPT_KIND), cli_opt(c, OPT_METHOD), &p, &note);
+    if (found == TUFA_OK) found = desk_visit_when(&d, cli_opt(c, OPT_DAY), cli_opt(c, OPT_FROM), cli_opt(c, OPT_UNTIL), &p, &note);
     desk_close(&d);
     if (found != TUFA_OK) return cli_fail(c, &note);
     text t = {0};
@@ -183,6 +189,67 @@ int cmd_visit_record(cli *c)
     text_addf(&t, "\n%s: ", card->title);
     text_add_wrapped(&t, card->words, WIDTH, 2);
     text_add(&t, "\n");
+    return cli_finish(c, &t, 0);
+}
+
+/* ---- visits that were ---- */
+
+static void say_past(text *t, unit_system s, const visit_past *v)
+{
+    say_visit_past(t, s, v);
+    text_add(t, "\n");
+    for (int i = 0; i < v->founds;) {
+        text_add(t, "    ");
+        i += say_found(t, s, v, i);
+        text_add(t, "\n");
+    }
+    for (int i = 0; i < v->parts; i++) {
+        text_add(t, "    used: ");
+        say_part_used(t, &v->part[i]);
+        text_add(t, "\n");
+    }
+    for (int i = 0; i < v->photos; i++) text_addf(t, "    picture: %s\n", v->photo[i]);
+}
+
+static json_t *past_json(const visit_past *v)
+{
+    json_t *found = json_array(), *parts = json_array(), *photos = json_array();
+    text day = {0}, work = {0};
+    say_day(&day, v->visit.day);
+    if (v->visit.id) work_word(&work, v->visit.work);
+    for (int i = 0; i < v->founds; i++) {
+        size_t n = strcspn(finding_rows[v->found[i].kind].names, "|");
+        json_array_append_new(found, json_pack("{s:s%, s:o}", "what", finding_rows[v->found[i].kind].names, n, "si", clean_value_json(v->found[i].value, 1.0)));
+    }
+    for (int i = 0; i < v->parts; i++) json_array_append_new(parts, json_pack("{s:s, s:f}", "item", v->part[i].item, "pieces", -v->part[i].pieces));
+    for (int i = 0; i < v->photos; i++) json_array_append_new(photos, json_string(v->photo[i]));
+    json_t *j = json_pack("{s:s, s:o, s:o, s:o, s:s, s:s, s:o, s:o, s:o}", "day", text_str(&day), "work", v->visit.id ? json_string(text_str(&work)) : json_null(), "spent_s",
+                          clean_value_json(v->visit.spent_s, 1.0), "cost_usd", clean_value_json(v->visit.cost_cents, 0.01), "note", v->visit.note, "source",
+                          v->visit.source, "found", found, "parts", parts, "photos", photos);
+    text_free(&day);
+    text_free(&work);
+    return j;
+}
+
+int cmd_visit_show(cli *c)
+{
+    desk d;
+    visit_history h;
+    trouble_note note = {0};
+    if (c->operands < 1) return missing_heater(c);
+    int code = cli_open(c, false, &d);
+    if (code) return code;
+    unit_system s = d.units;
+    tufa_code found = desk_visits(&d, c->operand[0], &h, &note);
+    desk_close(&d);
+    if (found != TUFA_OK) return cli_fail(c, &note);
+    text t = {0};
+    if (!cli_opt(c, OPT_JSON)) text_addf(&t, "%s, %s: %s\n", h.label, h.house, h.n ? "visits and findings, the newest first" : "no visit and no finding in the book yet");
+    for (int i = 0; i < h.n; i++) {
+        if (cli_opt(c, OPT_JSON)) clean_json_line(&t, past_json(&h.visit[i]));
+        else say_past(&t, s, &h.visit[i]);
+    }
+    desk_visits_free(&h);
     return cli_finish(c, &t, 0);
 }
 

@@ -19,7 +19,7 @@ typedef struct clean_heater {
     char label[STORE_LABEL], house[STORE_LABEL];
     tufa_clean_case tank;
     tufa_value bed_m3_kg, setpoint_K;
-    double below_element_m3, loss_W_K, air_K, element_W;
+    double below_element_m3, loss_W_K, air_K, element_W, element_V;
     double clean_refill_m3, clean_heated_m3, clean_draw_m3, clean_flow_m3_s; /* its own clean readings; NaN: not kept */
 } clean_heater;
 /* On anything but OK the note says why, with labels that come close. */

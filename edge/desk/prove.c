@@ -90,6 +90,36 @@ static tufa_value times(tufa_value a, tufa_value b)
     return (tufa_value){a.mid * b.mid, a.mid * b.mid * exp(-down), a.mid * b.mid * exp(up), TUFA_BASIS_RANGE};
 }
 
+/* ---- this tank's own clean readings, as they stood before the day of the proof: a reading never proves itself ---- */
+
+typedef struct own_clean {
+    int64_t before;
+    double value;
+} own_clean;
+
+static tufa_status look_clean(void *ctx, const fact_rec *f)
+{
+    own_clean *o = ctx;
+    if (f->day < o->before) o->value = f->value.basis == TUFA_BASIS_NONE ? NAN : f->value.mid;
+    return OK;
+}
+
+static tufa_status clean_before(desk *d, int64_t heater, const char *field, int64_t day, double *value)
+{
+    own_clean o = {day, NAN};
+    RETURN_IF(store_fact_each(d->s, THING_HEATER, heater, thing_field(THING_HEATER, field), look_clean, &o));
+    *value = o.value;
+    return OK;
+}
+
+static tufa_status own_clean_readings(desk *d, int64_t day, clean_heater *h)
+{
+    RETURN_IF(clean_before(d, h->id, "baseline", day, &h->clean_refill_m3));
+    RETURN_IF(clean_before(d, h->id, "baseline_draw", day, &h->clean_draw_m3));
+    RETURN_IF(clean_before(d, h->id, "baseline_heated", day, &h->clean_heated_m3));
+    return clean_before(d, h->id, "baseline_flow", day, &h->clean_flow_m3_s);
+}
+
 tufa_code desk_prove(desk *d, const char *heater, prove_answer *out, trouble_note *note)
 {
     *out = (prove_answer){0};
@@ -100,6 +130,11 @@ tufa_code desk_prove(desk *d, const char *heater, prove_answer *out, trouble_not
         desk eve = *d;
         eve.today = g.day - 1;
         if (desk_clean_heater(&eve, heater, &out->heater, note) != TUFA_OK) return note->code;
+        st = own_clean_readings(d, g.day, &out->heater);
+    }
+    if (st.code != TUFA_OK) {
+        note_from_status(note, st);
+        return st.code;
     }
     const clean_heater *h = &out->heater;
     double volume = h->tank.volume_m3.mid;

@@ -7,6 +7,7 @@
 #include "core/base/units.h"
 #include "edge/desk/visit_parts.h"
 #include "edge/import/value.h"
+#include "edge/say/day.h"
 
 enum { MOST_FOUND = 48, MOST_PARTS = 24, MOST_PHOTOS = 24, PROBE_SPOTS = 5 };
 
@@ -16,7 +17,7 @@ typedef struct found {
 } found;
 
 typedef struct record {
-    int64_t today;
+    int64_t today, day; /* of the visit: today, or an earlier one that is said */
     tufa_visit_kind kind;
     tufa_method_id method;
     tufa_value spent_s, cost_cents;
@@ -90,7 +91,7 @@ static bool add_parts(record *r, const char *value)
         if (colon) *colon = 0;
         if (strlen(piece) >= STORE_ITEM) return bad(r, TUFA_RANGE, "parts", piece, "at most 47 letters", "the name of this part is too long");
         stock_rec *s = &r->part[r->parts++];
-        *s = (stock_rec){.pieces = -pieces, .day = r->today};
+        *s = (stock_rec){.pieces = -pieces};
         memcpy(s->item, piece, strlen(piece) + 1);
     }
     return r->parts > 0 || bad(r, TUFA_PARSE, "parts", value, "gasket:1, element:1", "no part is named here");
@@ -113,10 +114,18 @@ static bool take_method(record *r, const char *kind, const char *method)
     return true;
 }
 
+static bool take_day(record *r, const char *value)
+{
+    if (!value[0] || strcmp(value, "?") == 0) return true; /* today */
+    if (!day_parse(value, &r->day)) return bad(r, TUFA_PARSE, "day", value, "2026-03-02 or 3/2/2026", "this is no day");
+    return r->day <= r->today || bad(r, TUFA_RANGE, "day", value, "today or earlier", "what was done is recorded, not what is planned");
+}
+
 static bool take(record *r, const char *key, const char *value)
 {
     if (strcmp(key, "kind") == 0) return r->kind_said = true, take_method(r, value, NULL);
     if (strcmp(key, "method") == 0) return r->method_said = true, take_method(r, NULL, value);
+    if (strcmp(key, "day") == 0) return take_day(r, value);
     if (strcmp(key, "minutes") == 0) return number(r, key, value, Q_TIME, UNIT_MINUTE, 0, 1440, &r->spent_s);
     if (strcmp(key, "cost") == 0) return number(r, key, value, Q_MONEY, UNIT_DOLLAR, 0, 100000, &r->cost_cents);
     if (strcmp(key, "heat_kwh") == 0) return number(r, key, value, Q_ENERGY, UNIT_KWH, 0.1, 200, &r->heat_kwh);
@@ -138,7 +147,7 @@ static bool take(record *r, const char *key, const char *value)
     }
     int kind = finding_find(key);
     if (kind >= 0) return add_found(r, key, value, (finding_kind)kind);
-    static const char *const KEYS[] = {"kind", "method", "minutes", "cost", "heat_kwh", "start", "end", "heat_minutes", "parts", "note", "by",
+    static const char *const KEYS[] = {"kind", "method", "day", "minutes", "cost", "heat_kwh", "start", "end", "heat_minutes", "parts", "note", "by",
                                        "probe", "baseline", "photo", "dry_weight", "wet_weight", "slurry", "depth", "depth_left", "probe_line", "jar",
                                        "heated", "tub", "rest_watts", "demand_watts", "refill", "heat_up", "first_draw", "drain_flow", "share_out",
                                        "anode_left", "element_life"};
@@ -184,7 +193,7 @@ static tufa_status keep_baseline(desk *d, int64_t heater, const record *r)
     for (int i = 0; r->baseline && i < r->n; i++)
         for (size_t k = 0; k < sizeof KEPT / sizeof KEPT[0]; k++) {
             if (KEPT[k].kind != r->found[i].kind) continue;
-            fact_rec f = {.thing = heater, .field = thing_field(THING_HEATER, KEPT[k].field), .value = r->found[i].value, .day = r->today};
+            fact_rec f = {.thing = heater, .field = thing_field(THING_HEATER, KEPT[k].field), .value = r->found[i].value, .day = r->day};
             memcpy(f.source, r->by, sizeof f.source);
             RETURN_IF(store_fact_add(d->s, THING_HEATER, &f));
         }
@@ -193,18 +202,19 @@ static tufa_status keep_baseline(desk *d, int64_t heater, const record *r)
 
 static tufa_status keep(desk *d, const clean_heater *h, record *r)
 {
-    visit_rec v = {.heater = h->id, .day = r->today, .work = work_of(r), .spent_s = r->spent_s, .cost_cents = r->cost_cents};
+    visit_rec v = {.heater = h->id, .day = r->day, .work = work_of(r), .spent_s = r->spent_s, .cost_cents = r->cost_cents};
     int64_t visit;
     memcpy(v.note, r->note, sizeof v.note);
     memcpy(v.source, r->by, sizeof v.source);
     RETURN_IF(store_visit_add(d->s, &v, 0, &visit));
     for (int i = 0; i < r->n; i++) {
-        finding_rec f = {.heater = h->id, .day = r->today, .kind = r->found[i].kind, .value = r->found[i].value};
+        finding_rec f = {.heater = h->id, .day = r->day, .kind = r->found[i].kind, .value = r->found[i].value};
         memcpy(f.source, r->by, sizeof f.source);
         RETURN_IF(store_finding_add(d->s, &f, 0, NULL));
     }
     for (int i = 0; i < r->parts; i++) {
         r->part[i].visit = visit;
+        r->part[i].day = r->day;
         memcpy(r->part[i].source, r->by, sizeof r->part[i].source);
         RETURN_IF(store_stock_move(d->s, &r->part[i]));
     }
@@ -215,7 +225,7 @@ static tufa_status keep(desk *d, const clean_heater *h, record *r)
 static void say_kept(text *t, unit_system s, const clean_heater *h, const record *r)
 {
     text_addf(t, "Kept for %s on ", h->label);
-    say_day(t, r->today);
+    say_day(t, r->day);
     text_add(t, ":\n");
     for (int i = 0; i < r->n; i++) {
         const finding_row *row = &finding_rows[r->found[i].kind];
@@ -245,7 +255,7 @@ static bool read_words(record *r, const char *const *words, int n)
 tufa_code desk_visit_record(desk *d, const char *heater, const char *const *words, int n, text *kept, trouble_note *note)
 {
     clean_heater h;
-    record r = {.today = d->today, .method = TUFA_METHOD_COUNT, .by = "visit", .trouble = note};
+    record r = {.today = d->today, .day = d->today, .method = TUFA_METHOD_COUNT, .by = "visit", .trouble = note};
     if (desk_clean_heater(d, heater, &h, note) != TUFA_OK) return note->code;
     if (!read_words(&r, words, n) || !use_heat(&r, &h)) return note->code;
     tufa_status st = store_begin(d->s);

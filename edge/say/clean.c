@@ -83,6 +83,15 @@ static void say_amounts(text *t, unit_system s, const tufa_method_answer *m)
     text_add(t, "\n");
 }
 
+/* Two figures: what a model of this kind can bear. */
+static void say_about(text *t, unit_system s, quantity q, double si)
+{
+    const unit_row *u = unit_said(q, s);
+    double x = unit_from_si(u, si), step = x > 0.0 ? pow(10.0, floor(log10(x)) - 1.0) : 1.0;
+    say_number(t, round(x / step) * step, 2);
+    text_add(t, u->print);
+}
+
 static void say_hose(text *t, unit_system s, const tufa_clean_case *c, const tufa_method_answer *m)
 {
     if (!(m->hose_m_s.mid > 0.0)) return;
@@ -95,11 +104,11 @@ static void say_hose(text *t, unit_system s, const tufa_clean_case *c, const tuf
     text_add(t, ", plan for ");
     say_speed(t, s, m->design_m_s.mid);
     text_add(t, "; carries ");
-    say_quantity(t, s, Q_DISTANCE, m->reach_level_m.mid);
+    say_about(t, s, Q_DISTANCE, m->reach_level_m.mid);
     text_add(t, " on the level");
     if (c->rise_m.mid > 0.0) {
         text_add(t, ", ");
-        say_quantity(t, s, Q_DISTANCE, m->reach_rise_m.mid);
+        say_about(t, s, Q_DISTANCE, m->reach_rise_m.mid);
         text_add(t, " with a rise of ");
         say_quantity(t, s, Q_DISTANCE, c->rise_m.mid);
     }
@@ -145,6 +154,22 @@ static void say_kit(text *t, const tufa_clean_case *c, const tufa_clean_answer *
     text_free(&x);
 }
 
+/* Beside a soak that cannot: how far so much acid goes at best. */
+static void say_acid(text *t, unit_system s, const tufa_clean_case *c, const tufa_method_answer *m)
+{
+    const tufa_method_row *row = tufa_method_at(m->method);
+    tufa_acid_capacity cap;
+    if (strcmp(row->code, "M2") != 0) return;
+    if (tufa_clean_acid_capacity(row->acid, c->acid_percent.mid, c->work_K.mid, 1.0, c->acid_m3.mid, &cap).code != TUFA_OK) return;
+    text_add(t, "  ");
+    say_about(t, s, Q_VOLUME, c->acid_m3.mid);
+    text_addf(t, " at %.3g %% dissolve at most ", c->acid_percent.mid);
+    say_about(t, s, Q_MASS, cap.caco3_kg);
+    text_add(t, "; all of this bed would take ");
+    say_about(t, s, Q_VOLUME, c->bed_kg.mid / cap.caco3_kg_m3);
+    text_add(t, "\n");
+}
+
 static void say_method(text *t, unit_system s, const tufa_clean_case *c, const tufa_clean_answer *a, const tufa_method_answer *m)
 {
     const tufa_method_row *row = tufa_method_at(m->method);
@@ -163,11 +188,18 @@ static void say_method(text *t, unit_system s, const tufa_clean_case *c, const t
         text_free(&w);
         say_kit(t, c, a, m->method, false);
     }
+    say_acid(t, s, c, m);
     for (size_t i = 0; i < m->reasons; i++) {
         text_add(t, "  - ");
         text_add_wrapped(t, m->reason[i], WIDTH, 4);
         text_add(t, "\n");
     }
+}
+
+void say_clean_why(text *t, const tufa_clean_answer *a)
+{
+    text_add(t, a->why);
+    if (a->with_a_stirrer == TUFA_METHOD_STIR) text_add(t, " A rotating stirrer, if you have one, would take more out for the same hours.");
 }
 
 void say_clean_answer(text *t, unit_system s, const tufa_clean_case *c, const tufa_clean_answer *a)
@@ -188,7 +220,10 @@ void say_clean_answer(text *t, unit_system s, const tufa_clean_case *c, const tu
     }
     text_add(t, "\nFirst choice: ");
     text_addf(t, "%s. ", a->advice == TUFA_METHOD_COUNT ? "none of them" : tufa_method_at(a->advice)->title);
-    text_add_wrapped(t, a->why, WIDTH, 0);
+    text x = {0};
+    say_clean_why(&x, a);
+    text_add_wrapped(t, text_str(&x), WIDTH, 0);
+    text_free(&x);
     text_add(t, "\nEvery job on a heater begins with its breaker locked off and proved dead, or its gas cock shut; `tufa visit plan` has the order.\n");
     say_work_cautions(t, works, c->fuel, true);
 }

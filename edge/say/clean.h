@@ -12,6 +12,7 @@ const char *say_size_class(int i);                      /* "0.25 to 0.5 mm", "ca
 
 /* All methods, the advice, and the cautions of what may be done. */
 void say_clean_answer(text *t, unit_system s, const tufa_clean_case *c, const tufa_clean_answer *a);
+void say_clean_why(text *t, const tufa_clean_answer *a); /* why this is the first choice, or that none is */
 /* Words of every caution that goes with one of these works (ends with NULL) on this fuel, worst first, each once; and with
  * `visit` those of every visit. */
 void say_work_cautions(text *t, const char *const *works, tufa_fuel fuel, bool visit);

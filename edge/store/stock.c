@@ -15,10 +15,8 @@ tufa_status store_stock_move(store *s, const stock_rec *r)
     return sql_run(s, q, "stock", NULL);
 }
 
-tufa_status store_stock_each(store *s, store_stock_fn fn, void *ctx)
+static tufa_status each_stock(store *s, sqlite3_stmt *q, store_stock_fn fn, void *ctx)
 {
-    sqlite3_stmt *q = sql_begin(s, "SELECT item, sum(change), max(day) FROM stock_move GROUP BY item ORDER BY item");
-    if (!q) return sql_trouble(s, "stock");
     tufa_status st = OK;
     int rc = SQLITE_DONE;
     while (st.code == TUFA_OK && (rc = sqlite3_step(q)) == SQLITE_ROW) {
@@ -29,6 +27,20 @@ tufa_status store_stock_each(store *s, store_stock_fn fn, void *ctx)
     if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "stock");
     sql_done(s, q);
     return st;
+}
+
+tufa_status store_stock_each(store *s, store_stock_fn fn, void *ctx)
+{
+    sqlite3_stmt *q = sql_begin(s, "SELECT item, sum(change), max(day) FROM stock_move GROUP BY item ORDER BY item");
+    return q ? each_stock(s, q, fn, ctx) : sql_trouble(s, "stock");
+}
+
+tufa_status store_part_each(store *s, int64_t visit, store_stock_fn fn, void *ctx)
+{
+    sqlite3_stmt *q = sql_begin(s, "SELECT item, change, day FROM stock_move WHERE visit_id = ?1 ORDER BY id");
+    if (!q) return sql_trouble(s, "stock");
+    sqlite3_bind_int64(q, 1, visit);
+    return each_stock(s, q, fn, ctx);
 }
 
 tufa_status store_photo_add(store *s, int64_t visit, const char *file)

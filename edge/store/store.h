@@ -95,6 +95,7 @@ TUFA_MUST_CHECK tufa_status store_visit_each(store *s, int64_t heater, store_vis
 TUFA_MUST_CHECK tufa_status store_stock_move(store *s, const stock_rec *r);
 typedef tufa_status (*store_stock_fn)(void *ctx, const stock_rec *r);
 TUFA_MUST_CHECK tufa_status store_stock_each(store *s, store_stock_fn fn, void *ctx);
+TUFA_MUST_CHECK tufa_status store_part_each(store *s, int64_t visit, store_stock_fn fn, void *ctx); /* what one visit used */
 /* Pictures of a visit, by where they lie. */
 TUFA_MUST_CHECK tufa_status store_photo_add(store *s, int64_t visit, const char *file);
 typedef tufa_status (*store_photo_fn)(void *ctx, const char *file);

@@ -15,6 +15,15 @@ out_has "For the record: Clean, by" "clean by the rule"
 out_has "five spots" "the probe speaks"
 run prove "Elm 4 heater" --book "$book" --today 2026-03-03 --json
 out_has '"clean":true' "the same as JSON"
+run visit record "Elm 4 heater" refill=45.0 dry_weight=1 --book "$book" --today 2026-06-02
+run prove "Elm 4 heater" --book "$book" --today 2026-06-03
+out_has "the probe or the refill finds bed" "the clean refill of March is what June is measured against"
+run book new "$tmp/n.book"
+run book import houses "$tmp/houses.csv" --book "$tmp/n.book"
+run book import heaters "$tmp/heaters.csv" --book "$tmp/n.book"
+run visit record "Elm 4 heater" refill=45.0 dry_weight=1 baseline=yes --book "$tmp/n.book" --today 2026-06-02
+run prove "Elm 4 heater" --book "$tmp/n.book" --today 2026-06-03 --json
+out_has '"clean":false' "a reading does not prove itself by being called the clean one"
 run set "Elm 4 heater" baseline "49.2 gal" --book "$book" --today 2026-03-03
 code_is 0 "a baseline is a field of the heater"
 

@@ -27,6 +27,26 @@ out_has "before any flame" "hydrogen first"
 out_has "without spray" "then the hot flush"
 run visit plan "Elm 4 heater" --json --book "$book" --today 2026-03-01
 out_has '"steps":\[' "the plan as JSON"
+out_has '"expected":\[{' "what meters and rods should read is in it"
+out_has '"notice":"To the household at Elm 4. On ________ between ________ and ________' "what nobody said is a blank in the notice"
+
+run set owner "A. Owner" --book "$book" --today 2026-03-01
+run set phone "555 0100" --book "$book" --today 2026-03-01
+run visit plan "Elm 4 heater" --method M4 --day 2026-03-12 --from 9 --book "$book" --today 2026-03-01
+code_is 0 "a visit on a day"
+true_that "the notice has day, hours, owner and telephone" awk '/^Notice/ {n=1} n {all = all " " $0} END {gsub(/ +/, " ", all); exit !(all ~ /On Thursday, March 12, 2026 between 9:00 am and [0-9]+:[03]0 [ap]m/ && all ~ /A. Owner, 555 0100/)}' "$tmp/out"
+true_that "what to expect before and after" grep -q "in before, .* after the work" "$tmp/out"
+true_that "ohms follow from the plate" grep -q "ohms" "$tmp/out"
+run visit plan "Elm 4 heater" --day 2026-02-12 --book "$book" --today 2026-03-01
+fails "a day that is past is refused"
+err_has "day" "by its name"
+run visit plan "Elm 4 heater" --day soon --book "$book" --today 2026-03-01
+fails "a word for a day is refused"
+run visit plan "Elm 4 heater" --from 25 --book "$book" --today 2026-03-01
+fails "an hour that is none is refused"
+err_has "from" "by its name"
+run visit plan "Elm 4 heater" --from "2 pm" --until "1 pm" --book "$book" --today 2026-03-01
+fails "an end before the beginning is refused"
 run visit plan "Elm 4 gas" --method vacuum --book "$book" --today 2026-03-01
 fails "a method that cannot work is refused"
 err_has "no element hole" "with its reason"
@@ -48,6 +68,21 @@ out_has "Closing card" "it ends with the closing card"
 run visit stock --book "$book" --today 2026-03-02
 out_has "gasket: 3" "parts used reduce the stock"
 out_has "element: 1" "each of them"
+run visit show "Elm 4 heater" --book "$book" --today 2026-03-03
+out_has "picture: p1.jpg" "the picture comes back"
+out_has "five spots\|5 spots" "the spots of the probe stand together"
+out_has "used: 1 of gasket" "and the parts"
+run visit show "Elm 4 heater" --json --book "$book" --today 2026-03-03
+out_has '"photos":\["p1.jpg"\]' "the picture as JSON"
+run visit show "Elm 4 gas" --book "$book" --today 2026-03-03
+out_has "no visit" "a heater nobody was at says so"
+run visit show "Oak 9" --book "$book" --today 2026-03-03
+fails "an unknown heater has no visits"
+run visit record "Elm 4 gas" day=2026-02-20 minutes=10 --book "$book" --today 2026-03-02
+code_is 0 "an earlier day may be said"
+out_has "2026-02-20" "and is kept"
+run visit record "Elm 4 gas" day=2026-03-20 minutes=10 --book "$book" --today 2026-03-02
+fails "a day to come is refused"
 run visit record "Elm 4 heater" dry_wieght=6 --book "$book" --today 2026-03-02
 fails "a misspelt key is refused"
 err_has "did you mean dry_weight" "and the nearest offered"

@@ -157,7 +157,7 @@ static bool case_in_the_tank(uint64_t i, bool gas, double bed, tufa_proof_in *in
 static void the_range_holds_a_simulated_bed_in_eight_of_ten(void **state)
 {
     (void)state;
-    enum { TIMES = 1500, BEDS = 10 };
+    enum { TIMES = 1000, BEDS = 10 };
     static const double BED[BEDS] = {0.5e-3, 2e-3, 5e-3, 10e-3, 15e-3, 20e-3, 30e-3, 40e-3, 50e-3, 60e-3};
     tufa_arena a = arena_of(tufa_clean_prove_bytes());
     int fuel[2][2] = {{0}}, size[BEDS][2] = {{0}}, alone[TUFA_PROOF_COUNT][2] = {{0}}, under = 0, over = 0;
