@@ -84,6 +84,7 @@ typedef struct known_line {
     char what[80], value[80];        /* "how much the tank holds", "50 gal (likely 40 to 65)" */
     char from[140];                  /* who said it and when, or why it is assumed */
     char correct[120];               /* what to type to correct it */
+    const char *field;               /* the same as a field of desk_set; NULL: it is corrected otherwise */
     bool assumed;
 } known_line;
 enum { DESK_KNOWN_LINES = 32 };

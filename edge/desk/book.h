@@ -49,6 +49,8 @@ typedef struct import_line {
 
 typedef struct import_file {
     const char *path;     /* "-" for standard input */
+    const char *text;     /* its bytes, where they were handed in: path is then a name for words alone; NULL: read from path */
+    size_t len;
     const kind_row *kind; /* NULL: told from its name or its columns */
     text ignored;         /* names of columns that were not taken */
 } import_file;

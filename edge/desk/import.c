@@ -1,6 +1,7 @@
 /* Tables into the book: all or nothing, with a line for each row. */
 #include <dirent.h>
 #include <errno.h>
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -153,8 +154,12 @@ static tufa_code file_trouble(const char *path, trouble_note *note)
 static tufa_code read_one(import_report *r, size_t i, FILE *in, csv *out, trouble_note *note)
 {
     import_file *f = &r->file[i];
-    bool standard = strcmp(f->path, "-") == 0;
-    FILE *from = standard ? in : fopen(f->path, "rb");
+    bool standard = !f->text && strcmp(f->path, "-") == 0;
+    if (f->text && f->len == 0) {
+        note_set(note, TUFA_MISSING, "file", base_of(f->path), "", "this file is empty");
+        return TUFA_MISSING;
+    }
+    FILE *from = standard ? in : f->text ? fmemopen((void *)(uintptr_t)f->text, f->len, "rb") : fopen(f->path, "rb");
     if (!from) return file_trouble(f->path, note);
     bool ok = csv_read(from, base_of(f->path), out, note);
     if (!standard) fclose(from);
@@ -175,7 +180,7 @@ static tufa_code read_one(import_report *r, size_t i, FILE *in, csv *out, troubl
 static tufa_code open_folders(import_report *r, char *paths[IMPORT_FILES], size_t *n, trouble_note *note)
 {
     for (size_t i = 0; i < r->files; i++) {
-        if (!is_folder(r->file[i].path)) continue;
+        if (r->file[i].text || !is_folder(r->file[i].path)) continue;
         const char *folder = r->file[i].path;
         size_t found = 0;
         for (size_t k = 0; k < kind_count(); k++) {

@@ -85,6 +85,7 @@ static tufa_status heater_lines(desk *d, const desk_case *c, const tufa_heater *
         put(k->value, sizeof k->value, &value);
         put(k->from, sizeof k->from, &from);
         snprintf(k->correct, sizeof k->correct, "tufa set \"%s\" %s \"about ...\"", l->label, kind->name);
+        k->field = kind->name;
     }
     return OK;
 }
@@ -107,6 +108,7 @@ static tufa_status people_line(desk *d, const desk_case *c, const tufa_ahead *a,
     put(k->value, sizeof k->value, &value);
     put(k->from, sizeof k->from, &from);
     snprintf(k->correct, sizeof k->correct, "tufa set \"%s\" people 3", l->label);
+    k->field = "people";
     return OK;
 }
 
@@ -122,6 +124,7 @@ static void water_line(const desk_case *c, lines *l)
     put(k->value, sizeof k->value, &value);
     put(k->from, sizeof k->from, &from);
     snprintf(k->correct, sizeof k->correct, "tufa book import waters FILE.csv");
+    k->field = "water";
 }
 
 static void found_line(const desk_case *c, lines *l)

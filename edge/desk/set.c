@@ -413,14 +413,28 @@ static tufa_code set_any(desk *d, const char *name, const char *field, const cha
     return TUFA_UNKNOWN;
 }
 
+/* Ends what desk_set began: kept whole, or not at all. */
+static tufa_code settle(desk *d, tufa_status begun, tufa_code code, set_answer *out, trouble_note *note)
+{
+    if (code == TUFA_OK) code = from_status(store_commit(d->s), "book", "", note);
+    else if (begun.code == TUFA_OK) store_rollback(d->s);
+    if (code) set_answer_free(out);
+    else if (strcmp(out->thing, "setting") == 0) code = from_status(store_units(d->s, &d->units), "book", "", note);
+    return code;
+}
+
 tufa_code desk_set(desk *d, const char *name, const char *field, const char *value, set_answer *out, text *near, trouble_note *note)
 {
     *out = (set_answer){0};
     tufa_status st = store_begin(d->s);
     tufa_code code = st.code ? from_status(st, "book", "", note) : set_any(d, name, field, value, out, near, note);
-    if (code == TUFA_OK) code = from_status(store_commit(d->s), "book", "", note);
-    else if (st.code == TUFA_OK) store_rollback(d->s);
-    if (code) set_answer_free(out);
-    else if (strcmp(out->thing, "setting") == 0) code = from_status(store_units(d->s, &d->units), "book", "", note);
-    return code;
+    return settle(d, st, code, out, note);
+}
+
+tufa_code desk_set_house(desk *d, int64_t id, const char *field, const char *value, set_answer *out, trouble_note *note)
+{
+    *out = (set_answer){0};
+    tufa_status st = store_begin(d->s);
+    tufa_code code = st.code ? from_status(st, "book", "", note) : set_of_house(d, id, field, value, out, NULL, note);
+    return settle(d, st, code, out, note);
 }

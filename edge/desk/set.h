@@ -19,6 +19,8 @@ typedef struct set_answer {
  * "setting": one of the settings. `near` gets names that come close. */
 TUFA_MUST_CHECK tufa_code desk_set(desk *d, const char *name, const char *field, const char *value, set_answer *out, text *near,
                                    trouble_note *note);
+/* The same for a house by its number, which a heater of the same name does not come before. */
+TUFA_MUST_CHECK tufa_code desk_set_house(desk *d, int64_t id, const char *field, const char *value, set_answer *out, trouble_note *note);
 void set_answer_free(set_answer *a);
 
 /* Whose forecast a correction may change: one heater's, that of all (a price, a water), or none. */

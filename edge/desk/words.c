@@ -1,6 +1,8 @@
 #include "edge/desk/words.h"
 
+#include <ctype.h>
 #include <math.h>
+#include <stdlib.h>
 
 #include "core/base/units.h"
 #include "edge/say/day.h"
@@ -244,4 +246,21 @@ const char *caution_work(tufa_choice choice, tufa_fuel fuel, tufa_sharpen readin
     if (choice == TUFA_CHOICE_LOOK) return reading < TUFA_SHARPEN_COUNT ? READING[reading].work : NULL;
     if (choice == TUFA_CHOICE_CLEAN && fuel != TUFA_ELECTRIC) return "drain_valve"; /* there is no element hole to work through */
     return WORK[choice];
+}
+
+int label_order(const char *a, const char *b)
+{
+    while (*a && *b) {
+        if (isdigit((unsigned char)*a) && isdigit((unsigned char)*b)) {
+            char *ea, *eb;
+            unsigned long x = strtoul(a, &ea, 10), y = strtoul(b, &eb, 10);
+            if (x != y) return x < y ? -1 : 1;
+            a = ea;
+            b = eb;
+        } else {
+            int x = tolower((unsigned char)*a++), y = tolower((unsigned char)*b++);
+            if (x != y) return x - y;
+        }
+    }
+    return (*a != 0) - (*b != 0);
 }

@@ -27,5 +27,7 @@ const char *reading_words(tufa_sharpen reading, tufa_fuel fuel);
 const char *caution_work(tufa_choice choice, tufa_fuel fuel, tufa_sharpen reading);
 /* What the forecast rests on: "what was found in this tank", "its neighbours on the same water", "the water and published studies" */
 const char *rests_on_words(tufa_rests_on r);
+/* Names in the order of a person: "7" before "12", capitals no matter; as strcmp answers. */
+int label_order(const char *a, const char *b);
 
 #endif

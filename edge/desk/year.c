@@ -1,5 +1,4 @@
 /* The year plan: heaters stream from the book through all processors, a compact row stays of each. */
-#include <ctype.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -181,33 +180,15 @@ static tufa_status run_stream(stream *s, desk_waters *w, const year_ask *ask, ye
 
 /* ---- order ---- */
 
-/* Labels in the order of a person: "7" before "12". */
-static int by_name(const char *a, const char *b)
-{
-    while (*a && *b) {
-        if (isdigit((unsigned char)*a) && isdigit((unsigned char)*b)) {
-            char *ea, *eb;
-            unsigned long x = strtoul(a, &ea, 10), y = strtoul(b, &eb, 10);
-            if (x != y) return x < y ? -1 : 1;
-            a = ea;
-            b = eb;
-        } else {
-            int x = tolower((unsigned char)*a++), y = tolower((unsigned char)*b++);
-            if (x != y) return x - y;
-        }
-    }
-    return (*a != 0) - (*b != 0);
-}
-
 static bool is_visit(const year_row *r) { return r->choice != TUFA_CHOICE_LEAVE; }
 
 static int rows_by_street(const void *a, const void *b)
 {
     const year_row *x = a, *y = b;
-    int order = by_name(x->street, y->street);
+    int order = label_order(x->street, y->street);
     if (order) return order;
     if (is_visit(x) != is_visit(y)) return is_visit(x) ? -1 : 1;
-    order = by_name(x->label, y->label);
+    order = label_order(x->label, y->label);
     return order ? order : x->heater < y->heater ? -1 : x->heater > y->heater;
 }
 
@@ -217,7 +198,7 @@ static int streets_by_gain(const void *a, const void *b)
     if ((x->visits > 0) != (y->visits > 0)) return x->visits > 0 ? -1 : 1;
     if (x->leaks != y->leaks) return x->leaks ? -1 : 1;
     if (x->gain_usd != y->gain_usd) return x->gain_usd > y->gain_usd ? -1 : 1;
-    return by_name(x->name, y->name);
+    return label_order(x->name, y->name);
 }
 
 /* ---- sums ---- */
@@ -272,7 +253,7 @@ static tufa_status arrange(year_answer *a, size_t streets)
     qsort(a->row, a->n, sizeof *a->row, rows_by_street);
     for (size_t i = 0; i < a->n; i++) {
         year_street *s = a->streets ? &a->street[a->streets - 1] : NULL;
-        if (!s || by_name(s->name, a->row[i].street) != 0) {
+        if (!s || label_order(s->name, a->row[i].street) != 0) {
             s = &a->street[a->streets++];
             memcpy(s->name, a->row[i].street, sizeof s->name);
             s->first = i;

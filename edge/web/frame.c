@@ -27,9 +27,16 @@ static void put_saying(text *t, const page *p)
     long n = page_number(p, "said", 1, 1000000000, 0);
     saying *said = &s->sayings[(unsigned long)n % MOST_SAYINGS];
     if (n == 0 || said->number != (unsigned)n) return;
-    RAW(t, "<p class=\"said\" role=\"status\">");
-    put_html(t, said->words);
-    RAW(t, "</p>");
+    RAW(t, "<div class=\"said\" role=\"status\">");
+    for (char *line = said->words; line; ) { /* a paragraph each */
+        char *end = strchr(line, '\n');
+        if (end) *end = 0;
+        RAW(t, "<p>");
+        put_html(t, line);
+        RAW(t, "</p>");
+        line = end ? end + 1 : NULL;
+    }
+    RAW(t, "</div>");
     said->number = 0;
 }
 

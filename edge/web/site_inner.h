@@ -9,7 +9,7 @@
 #include "edge/web/page.h"
 #include "edge/web/site.h"
 
-enum { TOKEN = 65, MOST_SESSIONS = 16, MOST_SAYINGS = 16, SAYING = 400 };
+enum { TOKEN = 65, MOST_SESSIONS = 16, MOST_SAYINGS = 16, SAYING = 1600 };
 
 typedef struct session {
     char id[TOKEN];
