@@ -263,6 +263,143 @@ TUFA_MUST_CHECK tufa_status tufa_money_policy(const tufa_decisions *d, tufa_aren
 TUFA_MUST_CHECK tufa_status tufa_money_policy_finite(const tufa_decisions *d, size_t steps, const double *end_usd,
                                                      tufa_arena *arena, double *value, size_t *action);
 
+/* ---- a contractor's quote ---- */
+
+typedef enum tufa_quote_for {
+    TUFA_QUOTE_REPLACE,
+    TUFA_QUOTE_REPAIR,
+    TUFA_QUOTE_CLEAN,
+    TUFA_QUOTE_TREATMENT,
+    TUFA_QUOTE_FOR_COUNT
+} tufa_quote_for;
+
+/* Rows of include/tufa/quote_lines.def. */
+typedef enum tufa_quote_line {
+#define X(id, ...) TUFA_LINE_##id,
+#include "tufa/quote_lines.def"
+#undef X
+    TUFA_LINE_COUNT
+} tufa_quote_line;
+typedef enum tufa_line_need { TUFA_LINE_NEVER, TUFA_LINE_MAYBE, TUFA_LINE_ALWAYS } tufa_line_need;
+typedef struct tufa_quote_line_row {
+    const char *key, *names, *what, *ask;
+    double electric[3], gas[3];           /* usual low, middle, high; all 0: no usual range */
+    tufa_line_need need[TUFA_QUOTE_FOR_COUNT];
+    int sized;                            /* grows with the tank */
+    int source;
+} tufa_quote_line_row;
+const tufa_quote_line_row *tufa_quote_line_at(tufa_quote_line l);
+
+/* Rows of include/tufa/treatments.def: what is sold against scale, and what is known of it. */
+typedef enum tufa_treatment {
+#define X(id, ...) TUFA_TREATMENT_##id,
+#include "tufa/treatments.def"
+#undef X
+    TUFA_TREATMENT_COUNT
+} tufa_treatment;
+typedef enum tufa_evidence {
+    TUFA_EVIDENCE_NONE,     /* tested against an untreated control, no effect found; or never tested so */
+    TUFA_EVIDENCE_MIXED,    /* tests disagree, or an effect was found in laboratories alone */
+    TUFA_EVIDENCE_MEASURED  /* the effect is measured and agreed */
+} tufa_evidence;
+typedef struct tufa_treatment_row {
+    const char *key, *names, *what, *known, *also; /* known: what is known, with its source; also: what else it costs or does */
+    tufa_evidence evidence;
+    double removes;         /* MEASURED: share of the scale that it keeps out */
+    int source;
+} tufa_treatment_row;
+const tufa_treatment_row *tufa_treatment_at(tufa_treatment t);
+
+typedef enum tufa_quote_ask {
+#define X(id, key, words) TUFA_ASK_##id,
+#include "tufa/quote_asks.def"
+#undef X
+    TUFA_ASK_COUNT
+} tufa_quote_ask;
+const char *tufa_quote_ask_key(tufa_quote_ask a);
+const char *tufa_quote_ask_words(tufa_quote_ask a);
+
+typedef enum tufa_quote_reason {
+#define X(id, words) TUFA_QUOTE_REASON_##id,
+#include "tufa/quote_reasons.def"
+#undef X
+    TUFA_QUOTE_REASON_COUNT
+} tufa_quote_reason;
+const char *tufa_quote_reason_words(tufa_quote_reason r);
+
+typedef enum tufa_quote_says { TUFA_QUOTE_TAKE, TUFA_QUOTE_ASK_FIRST, TUFA_QUOTE_NO } tufa_quote_says;
+typedef enum tufa_quote_mark { TUFA_MARK_ABSENT, TUFA_MARK_LOW, TUFA_MARK_USUAL, TUFA_MARK_HIGH, TUFA_MARK_NO_RANGE } tufa_quote_mark;
+
+typedef struct tufa_quote_in {
+    tufa_money_in money;        /* with the view ahead; its `leaking` is not looked at, that below counts */
+    tufa_quote_for what;
+    int repair;                 /* REPAIR: row of tufa_fault_repair_at; -1: not said which */
+    tufa_treatment treatment;   /* TREATMENT; COUNT: not said which */
+    double price_usd;           /* of everything; below 0: the sum of the lines */
+    double line_usd[TUFA_LINE_COUNT]; /* below 0: the quote has no such line */
+    double warranty_years;      /* below 0: not said */
+    int leaking, limit_failed, flue_unsafe; /* 1 yes, 0 no, -1 not known; leaking: the shell of the tank itself */
+    int by_himself;             /* 1: the owner could do this work himself; 0: he would pay somebody at the usual price */
+} tufa_quote_in;
+/* Nothing but the kind of work: no lines, no dangers, leaking not known. Electric heaters the owner replaces himself; gas and
+ * propane he does not (gas and vent are kept for the trade in many places). */
+tufa_quote_in tufa_quote_defaults(const tufa_ahead *ahead, tufa_quote_for what);
+
+enum { TUFA_QUOTE_ASKS = 32 };
+/* The price beside the break-even: the price at which taking the quote and the best of everything else cost alike over
+ * money.years. Ranges are over what is not known, by draws of the view ahead, prices and lives. */
+typedef struct tufa_quote {
+    tufa_quote_says says;
+    tufa_quote_reason reason;
+    int must_replace, must_refer;          /* whatever the money says: the shell leaks; the limit or the flue is unsafe */
+    double price_usd, lines_usd;           /* lines_usd 0: no lines were given */
+    double gain_usd;                       /* break-even less price: > 0 the quote is the better by so much */
+    tufa_band gain_range_usd;
+    double break_even_usd;                 /* expected; below 0: not even for nothing */
+    tufa_band break_even_range_usd;
+    double better_share;                   /* of draws in which the quote is the better */
+    tufa_choice instead;                   /* the best of everything else; `same_usd` when it is the same work */
+    int instead_same;                      /* 1: the same work, done by himself or at the usual price */
+    double quote_usd, instead_usd;         /* present cost of both */
+    double same_usd;                       /* the same work by himself, or at the usual price; below 0: not known */
+    double usual_usd[3];                   /* what such a job usually costs: low, middle, high */
+    tufa_quote_mark mark, line_mark[TUFA_LINE_COUNT];
+    double absent_usd;                     /* what the lines that a complete job has and this quote has not would usually add */
+    double warranty_usd;                   /* what the warranty is worth over the usual one */
+    double treats_all_usd;                 /* TREATMENT: worth if it stopped all scale; else 0 */
+    struct {
+        tufa_quote_ask ask;
+        tufa_quote_line line;              /* LINE: which */
+        double worth_usd;                  /* > 0: the answer to the quote may turn on it, and this is what knowing is worth */
+    } ask[TUFA_QUOTE_ASKS];                /* what may turn the answer first */
+    size_t asks;
+} tufa_quote;
+
+/* `arena` holds scratch only and is rewound. RANGE for a price over 1e6 or a warranty over 50 years, MISSING without price and
+ * lines. */
+TUFA_MUST_CHECK tufa_status tufa_quote_look(const tufa_quote_in *in, tufa_arena *arena, tufa_quote *out);
+size_t tufa_quote_bytes(unsigned draws);
+/* Usual range of a line for a heater of this fuel and volume (0: 40 gallons); all 0 where there is none. */
+void tufa_quote_usual(tufa_quote_line l, tufa_fuel fuel, double volume_m3, double usd[3]);
+
+/* ---- a fair trial of a treatment ---- */
+
+/* Pairs of houses on one water; both tanks cleaned to begin with, one of each pair treated for `months`, what settled is then
+ * weighed in both; with `swap` the treatment then changes sides for as long again, which takes the difference between the
+ * houses out. log_sd_between: of the rate between two heaters on one water; log_sd_season: of one heater from one period to the
+ * next; log_sd_weighed: of a weighing. */
+typedef struct tufa_fair_trial {
+    int pairs, swap;
+    double log_sd_between, log_sd_season, log_sd_weighed;
+} tufa_fair_trial;
+/* Spread of the mean log ratio, treated over untreated. */
+TUFA_MUST_CHECK tufa_status tufa_fair_trial_log_sd(const tufa_fair_trial *t, double *log_sd);
+/* The least share of the scale that a treatment must keep out to be seen in 8 of 10 such trials, while a treatment that does
+ * nothing is taken for one that works in 1 of 40; 0 to 1. */
+TUFA_MUST_CHECK tufa_status tufa_fair_trial_least_seen(const tufa_fair_trial *t, double *share);
+/* Chance that the trial shows a treatment that keeps out `share`, 0 <= share < 1. */
+TUFA_MUST_CHECK tufa_status tufa_fair_trial_power(const tufa_fair_trial *t, double share, double *power);
+
 #ifdef __cplusplus
 }
 #endif

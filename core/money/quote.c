@@ -1,0 +1,578 @@
+/* A contractor's quote against everything else that could be done. Its cost is its price and what follows from the work; the price
+ * at which that equals the best of everything else is the break-even. */
+#include "core/base/sources.h"
+#include "core/base/spread.h"
+#include "core/base/status.h"
+#include "tufa/fault.h"
+#include "tufa/money.h"
+
+#include <math.h>
+#include <string.h>
+
+static const double BEING_THERE_HOURS = 1.0;                  /* to order it, let them in and look at it; judgement */
+static const double USUAL_WARRANTY_YEARS = 6.0;               /* on a tank; common practice, no source */
+static const double WARRANTY_PAYS = 0.5;                      /* share of a new tank that a claim brings: papers, pro rata, no work; judgement */
+static const double SAME_PART_A_YEAR = 0.1;                   /* a part that was changed fails again; judgement */
+static const double MARGIN_USD = 25.0, MARGIN_SHARE = 0.02;   /* nearer than this is a draw; judgement */
+static const double SURE_SHARE = 0.6, ASK_WORTH_USD = 40.0;   /* judgement */
+static const double AGE_IS_KNOWN_YEARS = 1.5;
+static const double MOST_USD = 1e6, MOST_WARRANTY_YEARS = 50.0;
+enum { POINTS = 80, GROUPS = 4, STREAM_POINT = 2600, WEIGHED = TUFA_ASK_OWN_PRICE + 1, SAME = TUFA_CHOICE_COUNT };
+
+tufa_quote_in tufa_quote_defaults(const tufa_ahead *ahead, tufa_quote_for what)
+{
+    tufa_quote_in in = {.money = tufa_money_defaults(ahead), .what = what, .repair = -1, .treatment = TUFA_TREATMENT_COUNT,
+                        .price_usd = -1.0, .warranty_years = -1.0, .leaking = -1,
+                        .by_himself = what != TUFA_QUOTE_REPLACE || ahead->heater.fuel == TUFA_ELECTRIC};
+    for (int l = 0; l < TUFA_LINE_COUNT; l++) in.line_usd[l] = -1.0;
+    return in;
+}
+
+static double sum_of_lines(const tufa_quote_in *in)
+{
+    double sum = 0.0;
+    for (int l = 0; l < TUFA_LINE_COUNT; l++) sum += fmax(0.0, in->line_usd[l]);
+    return sum;
+}
+
+static int has_lines(const tufa_quote_in *in)
+{
+    for (int l = 0; l < TUFA_LINE_COUNT; l++)
+        if (in->line_usd[l] >= 0.0) return 1;
+    return 0;
+}
+
+static tufa_status check(const tufa_quote_in *in)
+{
+    if (!in->money.ahead) return trouble(TUFA_MISSING, "ahead", "the view ahead of the heater");
+    if ((unsigned)in->what >= TUFA_QUOTE_FOR_COUNT) return trouble(TUFA_UNKNOWN, "for", "replace, repair, clean or treatment");
+    if (in->price_usd < 0.0 && !has_lines(in)) return trouble(TUFA_MISSING, "price", "a price, or the lines of the quote");
+    for (int l = 0; l < TUFA_LINE_COUNT; l++) RETURN_IF(in_range(tufa_quote_line_at((tufa_quote_line)l)->key, in->line_usd[l], -MOST_USD, MOST_USD));
+    RETURN_IF(in_range("warranty_years", in->warranty_years, -1.0, MOST_WARRANTY_YEARS));
+    RETURN_IF(in_range("price", in->price_usd, -MOST_USD, MOST_USD));
+    if (in->repair >= (int)tufa_fault_repair_count()) return trouble(TUFA_UNKNOWN, "part", "a row of the table of repairs");
+    return OK;
+}
+
+/* ---- one set of prices and lives ---- */
+
+/* What everything costs when prices, life and this heater are taken as one point; or the expectation over all of them. */
+typedef struct point {
+    tufa_money_in money;
+    tufa_money_year year;
+    double clean_usd;       /* TREATMENT: the cheapest course if no more scale came */
+    double overhead_usd;    /* own time and drive for a job that others do */
+    double base_usd;        /* cost of taking the quote, its price left out */
+    double same_usd;        /* price of the same work by himself or at the usual rate; below 0: not known */
+    double warranty_usd;
+} point;
+
+static tufa_price unit_price(tufa_fuel fuel) { return fuel == TUFA_ELECTRIC ? TUFA_PRICE_UNIT_ELECTRIC : TUFA_PRICE_UNIT_GAS; }
+static tufa_price installed_price(tufa_fuel fuel) { return fuel == TUFA_ELECTRIC ? TUFA_PRICE_INSTALLED_ELECTRIC : TUFA_PRICE_INSTALLED_GAS; }
+static tufa_fuel fuel_of(const tufa_quote_in *in) { return in->money.ahead->heater.fuel; }
+
+static tufa_value exactly(double x) { return (tufa_value){x, x, x, TUFA_BASIS_GIVEN}; }
+
+/* The money stage charges a replacement with the unit and own hours: for an owner who has it done, both become the usual price. */
+static void price_replacement(const tufa_quote_in *in, tufa_money_in *m)
+{
+    tufa_value *unit = &m->prices.usd[unit_price(fuel_of(in))], usual = m->prices.usd[installed_price(fuel_of(in))];
+    double hours = tufa_choice_at(TUFA_CHOICE_REPLACE)->hours.mid - BEING_THERE_HOURS, own = hours * m->prices.usd[TUFA_PRICE_OWN_HOUR].mid;
+    if (in->what == TUFA_QUOTE_REPLACE && in->by_himself) return;
+    if (in->what != TUFA_QUOTE_REPLACE && fuel_of(in) == TUFA_ELECTRIC) return; /* replacing is not what is quoted: his own way */
+    *unit = exactly(fmax(1.0, usual.mid - own));
+}
+
+static double trip_usd(const tufa_money_in *m)
+{
+    double share = m->trip_share.basis == TUFA_BASIS_NONE ? 1.0 : m->trip_share.mid;
+    return share * m->prices.usd[TUFA_PRICE_MILE].mid * m->prices.usd[TUFA_PRICE_TRIP].mid;
+}
+
+static double cost_of(const tufa_money_year *y, int c)
+{
+    const tufa_money_option *o = &y->option[c];
+    return o->mean_done_usd + (c == TUFA_CHOICE_REPLACE ? 0.0 : fmin(0.0, o->waiting_usd));
+}
+
+/* The cheapest course, `but` left out, and never LOOK: it is no course of its own. */
+static double least_usd(const tufa_money_year *y, int but, int also_but, int *which)
+{
+    double least = HUGE_VAL;
+    for (int c = 0; c < TUFA_CHOICE_COUNT; c++) {
+        if (!y->option[c].possible || c == TUFA_CHOICE_LOOK || c == but || c == also_but || cost_of(y, c) >= least) continue;
+        least = cost_of(y, c);
+        if (which) *which = c;
+    }
+    return least;
+}
+
+static const tufa_repair *repair_of(const tufa_quote_in *in) { return in->repair >= 0 ? tufa_fault_repair_at((size_t)in->repair) : NULL; }
+
+/* The course of the money stage that the quoted work is; COUNT: none, the heater does not work without it. */
+static tufa_choice chosen(const tufa_quote_in *in)
+{
+    const tufa_repair *r = repair_of(in);
+    if (in->what == TUFA_QUOTE_REPLACE) return TUFA_CHOICE_REPLACE;
+    if (in->what == TUFA_QUOTE_CLEAN) return TUFA_CHOICE_CLEAN;
+    return in->what == TUFA_QUOTE_REPAIR && r && strcmp(r->id, "anode") == 0 ? TUFA_CHOICE_ANODE : TUFA_CHOICE_COUNT;
+}
+
+static double repair_hours(const tufa_quote_in *in)
+{
+    const tufa_repair *r = repair_of(in);
+    if (in->what == TUFA_QUOTE_CLEAN) return tufa_choice_at(TUFA_CHOICE_CLEAN)->hours.mid;
+    return r ? r->minutes / 60.0 : 1.0;
+}
+
+/* By somebody else: the first hour is the service call, further hours are charged alike; a part at about twice its price over the
+ * counter (common practice, no source). */
+static void usual_usd(const tufa_quote_in *in, const tufa_prices *p, double usd[3])
+{
+    tufa_value call = p->usd[TUFA_PRICE_SERVICE_CALL], whole = p->usd[installed_price(fuel_of(in))];
+    const tufa_repair *r = repair_of(in);
+    double hours = fmax(1.0, repair_hours(in)), part[3] = {0.0, 0.0, 0.0};
+    memset(usd, 0, 3 * sizeof *usd);
+    if (in->what == TUFA_QUOTE_TREATMENT) return;
+    if (in->what == TUFA_QUOTE_REPLACE) {
+        double sized[3], plain[3];
+        tufa_quote_usual(TUFA_LINE_HEATER, fuel_of(in), in->money.ahead->heater.field[TUFA_HEATER_VOLUME].mid, sized);
+        tufa_quote_usual(TUFA_LINE_HEATER, fuel_of(in), 0.0, plain);
+        for (int k = 0; k < 3; k++) usd[k] = (k == 0 ? whole.lo : k == 1 ? whole.mid : whole.hi) + sized[k] - plain[k];
+        return;
+    }
+    if (in->what == TUFA_QUOTE_REPAIR && r) part[0] = r->part_usd_lo, part[1] = r->part_usd_lo + r->part_usd_hi, part[2] = 2.0 * r->part_usd_hi;
+    else if (in->what == TUFA_QUOTE_REPAIR) tufa_quote_usual(TUFA_LINE_PART, fuel_of(in), 0.0, part);
+    usd[0] = call.lo + part[0];
+    usd[1] = call.mid * hours + part[1];
+    usd[2] = call.hi * hours + part[2];
+}
+
+/* Present worth of `years` of warranty: on a tank, of the leaks that fall into it; on a part, of its next failures. */
+static tufa_status warranty_usd(const tufa_quote_in *in, const tufa_money_in *m, double years, double *usd)
+{
+    double r = fmax(1e-4, m->prices.usd[TUFA_PRICE_DISCOUNT].mid), worth = 0.0;
+    tufa_weibull life;
+    RETURN_IF(tufa_weibull_from_mean(m->life.mean_years.mid, m->life.shape.mid, &life));
+    double pays = in->what == TUFA_QUOTE_REPLACE ? WARRANTY_PAYS * m->prices.usd[unit_price(fuel_of(in))].mid
+                                                 : m->prices.usd[TUFA_PRICE_SERVICE_CALL].mid;
+    for (double t = 0.0; t < years; t += 1.0) {
+        double step = fmin(1.0, years - t);
+        double fails = in->what == TUFA_QUOTE_REPLACE ? tufa_weibull_survival(&life, t) - tufa_weibull_survival(&life, t + step)
+                                                      : SAME_PART_A_YEAR * step;
+        worth += fails * pays * pow(1.0 + r, -(t + 0.5 * step));
+    }
+    *usd = in->what == TUFA_QUOTE_REPLACE || in->what == TUFA_QUOTE_REPAIR ? worth : 0.0;
+    return OK;
+}
+
+static tufa_status price_warranty(const tufa_quote_in *in, point *p)
+{
+    double usual = 0.0, own = 0.0;
+    p->warranty_usd = 0.0;
+    if (in->warranty_years < 0.0) return OK;
+    RETURN_IF(warranty_usd(in, &p->money, in->warranty_years, &own));
+    if (in->what == TUFA_QUOTE_REPLACE) RETURN_IF(warranty_usd(in, &p->money, USUAL_WARRANTY_YEARS, &usual));
+    p->warranty_usd = own - usual;
+    return OK;
+}
+
+/* The price of the same work done otherwise. */
+static double same_usd(const tufa_quote_in *in, const point *p, tufa_choice c)
+{
+    double usd[3];
+    const tufa_repair *r = repair_of(in);
+    if (in->what == TUFA_QUOTE_TREATMENT) return -1.0;
+    if (in->what == TUFA_QUOTE_REPLACE) return p->year.option[c].spend_now_usd - p->overhead_usd;
+    if (in->by_himself && c != TUFA_CHOICE_COUNT) return p->year.option[c].spend_now_usd - p->overhead_usd;
+    if (in->by_himself && r) return 0.5 * (r->part_usd_lo + r->part_usd_hi) + (r->minutes / 60.0 - BEING_THERE_HOURS) * p->money.prices.usd[TUFA_PRICE_OWN_HOUR].mid;
+    usual_usd(in, &p->money.prices, usd);
+    return usd[1];
+}
+
+static tufa_status price_point(const tufa_quote_in *in, point *p)
+{
+    tufa_choice c = chosen(in);
+    const tufa_money_year *y = &p->year;
+    p->overhead_usd = BEING_THERE_HOURS * p->money.prices.usd[TUFA_PRICE_OWN_HOUR].mid + trip_usd(&p->money);
+    RETURN_IF(price_warranty(in, p));
+    p->same_usd = same_usd(in, p, c);
+    if (in->leaking == 1 && in->what != TUFA_QUOTE_REPLACE) p->base_usd = cost_of(y, TUFA_CHOICE_REPLACE); /* it is lost with the tank */
+    else if (in->what == TUFA_QUOTE_TREATMENT) {
+        const tufa_treatment_row *t = tufa_treatment_at(in->treatment);
+        double keeps = t && t->evidence == TUFA_EVIDENCE_MEASURED ? t->removes : 0.0, least = least_usd(y, -1, -1, NULL);
+        p->base_usd = least - keeps * (least - p->clean_usd);
+    } else if (c != TUFA_CHOICE_COUNT)
+        p->base_usd = y->option[c].mean_done_usd - y->option[c].spend_now_usd + p->overhead_usd - p->warranty_usd;
+    else p->base_usd = least_usd(y, TUFA_CHOICE_REPLACE, -1, NULL) + p->overhead_usd - p->warranty_usd;
+    return OK;
+}
+
+/* Cost of one alternative: a course of the money stage, or SAME. */
+static double instead_usd(const tufa_quote_in *in, const point *p, int alternative)
+{
+    if (alternative != SAME) return cost_of(&p->year, alternative);
+    double now = p->base_usd + p->warranty_usd + p->same_usd;
+    tufa_choice c = chosen(in);
+    return c != TUFA_CHOICE_COUNT && c != TUFA_CHOICE_REPLACE ? now + fmin(0.0, p->year.option[c].waiting_usd) : now;
+}
+
+static int best_instead(const tufa_quote_in *in, const point *p)
+{
+    tufa_choice c = chosen(in);
+    int best = TUFA_CHOICE_REPLACE;
+    if (in->leaking == 1) return in->what == TUFA_QUOTE_REPLACE ? SAME : TUFA_CHOICE_REPLACE;
+    if (in->what == TUFA_QUOTE_REPAIR && c == TUFA_CHOICE_COUNT) /* without it there is no hot water */
+        return p->same_usd >= 0.0 && instead_usd(in, p, SAME) <= cost_of(&p->year, TUFA_CHOICE_REPLACE) ? SAME : TUFA_CHOICE_REPLACE;
+    double least = least_usd(&p->year, in->what == TUFA_QUOTE_TREATMENT ? -1 : (int)c, -1, &best);
+    return in->what != TUFA_QUOTE_TREATMENT && p->same_usd >= 0.0 && instead_usd(in, p, SAME) <= least ? SAME : best;
+}
+
+/* ---- many points: the range ---- */
+
+/* The draws first .. first + n of the view ahead. */
+static tufa_ahead part_of(const tufa_ahead *a, size_t first, unsigned n)
+{
+    tufa_ahead b = *a;
+    double **by_draw[] = {&b.draw_kg, &b.draw_kg_year, &b.draw_eps, &b.draw_age_years, &b.draw_litres_day, &b.draw_energy_J_year,
+                          &b.draw_trouble_years, &b.draw_trouble_kg, &b.draw_scale_rise_K, &b.draw_loss_per_kg};
+    for (size_t k = 0; k < sizeof by_draw / sizeof by_draw[0]; k++)
+        if (*by_draw[k]) *by_draw[k] += first;
+    b.draws = n;
+    return b;
+}
+
+static tufa_status look_without_scale(const tufa_money_in *m, tufa_arena *arena, double *least)
+{
+    size_t used = arena->used;
+    tufa_ahead still = *m->ahead;
+    tufa_money_in in = *m;
+    tufa_money_year y;
+    still.draw_kg_year = tufa_arena_take(arena, still.draws, sizeof(double));
+    still.draw_scale_rise_K = tufa_arena_take(arena, still.draws, sizeof(double));
+    if (!still.draw_kg_year || !still.draw_scale_rise_K) return trouble(TUFA_MEMORY, "arena", NULL);
+    in.ahead = &still;
+    tufa_status st = tufa_money_look(&in, arena, &y);
+    arena->used = used;
+    if (st.code == TUFA_OK) *least = least_usd(&y, -1, -1, NULL);
+    return st;
+}
+
+static tufa_status look_at(const tufa_quote_in *in, tufa_arena *arena, point *p)
+{
+    price_replacement(in, &p->money);
+    RETURN_IF(tufa_money_look(&p->money, arena, &p->year));
+    if (in->what == TUFA_QUOTE_TREATMENT) RETURN_IF(look_without_scale(&p->money, arena, &p->clean_usd));
+    return price_point(in, p);
+}
+
+typedef struct cloud {
+    size_t n;
+    double even[POINTS], signal[WEIGHED][POINTS], weight[POINTS];
+    double treats_usd[POINTS];
+} cloud;
+
+static double one_draw(tufa_value v, uint64_t key, uint64_t stream, size_t k)
+{
+    spread s = spread_of(v);
+    return spread_draw(&s, key, STREAM_POINT + stream, k);
+}
+
+static void draw_point(const tufa_quote_in *in, size_t k, tufa_money_in *m)
+{
+    static const tufa_value DAMAGE = {0.1, 0.03, 0.3, TUFA_BASIS_DEFAULT}; /* as the money stage has it */
+    for (int p = 0; p < TUFA_PRICE_COUNT; p++)
+        m->prices.usd[p] = exactly(fmax(0.0, one_draw(in->money.prices.usd[p], in->money.price_key, (uint64_t)p, k)));
+    m->life.mean_years = exactly(fmin(100.0, fmax(2.0, one_draw(in->money.life.mean_years, in->money.key, 900, k))));
+    m->life.shape = exactly(fmin(8.0, fmax(0.8, one_draw(in->money.life.shape, in->money.key, 901, k))));
+    tufa_value damage = in->money.leak_damage_chance.basis == TUFA_BASIS_NONE ? DAMAGE : in->money.leak_damage_chance;
+    m->leak_damage_chance = exactly(fmin(1.0, fmax(0.0, one_draw(damage, in->money.key, 902, k))));
+    m->key = in->money.key + 7919u * (k + 1);
+}
+
+static void signals(const tufa_quote_in *in, const tufa_money_in *m, size_t k, cloud *c)
+{
+    const tufa_ahead *a = m->ahead;
+    double age = 0.0, bed = 0.0;
+    for (unsigned i = 0; i < a->draws; i++) {
+        age += log(fmax(0.1, a->draw_age_years[i])) / a->draws;
+        bed += log(fmax(1e-3, a->draw_kg[i]) / fmax(1e-3, a->draw_trouble_kg[i])) / a->draws;
+    }
+    double error = tufa_sharpen_at(TUFA_SHARPEN_HEIGHT)->log_sd * tufa_normal(in->money.key, STREAM_POINT + 910, k);
+    c->signal[TUFA_ASK_AGE][k] = age;
+    c->signal[TUFA_ASK_BED][k] = bed + error;
+    c->signal[TUFA_ASK_WHERE][k] = m->leak_damage_chance.mid;
+    c->signal[TUFA_ASK_OWN_PRICE][k] = in->by_himself ? m->prices.usd[unit_price(fuel_of(in))].mid : 0.0;
+    tufa_weibull life;
+    c->weight[k] = tufa_weibull_from_mean(m->life.mean_years.mid, m->life.shape.mid, &life).code == TUFA_OK
+                       ? fmax(1e-9, tufa_weibull_survival(&life, exp(age))) : 1.0;
+}
+
+/* A tank that stands at its age more likely has one of the longer lives: points are taken again by their weight. */
+static void take_again(cloud *c)
+{
+    cloud from = *c;
+    double sum = 0.0, run = from.weight[0];
+    size_t i = 0;
+    for (size_t k = 0; k < c->n; k++) sum += from.weight[k];
+    for (size_t k = 0; k < c->n; k++) {
+        double at = sum * ((double)k + 0.5) / (double)c->n;
+        while (run < at && i + 1 < c->n) run += from.weight[++i];
+        c->even[k] = from.even[i];
+        c->treats_usd[k] = from.treats_usd[i];
+        for (int s = 0; s < WEIGHED; s++) c->signal[s][k] = from.signal[s][i];
+    }
+}
+
+static tufa_status scatter(const tufa_quote_in *in, int alternative, tufa_arena *arena, cloud *c)
+{
+    unsigned all = in->money.ahead->draws;
+    c->n = all < POINTS ? all : POINTS;
+    unsigned each = all / (unsigned)c->n;
+    for (size_t k = 0; k < c->n; k++) {
+        tufa_ahead part = part_of(in->money.ahead, k * each, each);
+        point p = {.money = in->money};
+        p.money.ahead = &part;
+        draw_point(in, k, &p.money);
+        RETURN_IF(look_at(in, arena, &p));
+        c->even[k] = instead_usd(in, &p, alternative) - p.base_usd;
+        c->treats_usd[k] = in->what == TUFA_QUOTE_TREATMENT ? least_usd(&p.year, -1, -1, NULL) - p.clean_usd : 0.0;
+        signals(in, &p.money, k, c);
+    }
+    take_again(c);
+    return OK;
+}
+
+/* ---- the answer ---- */
+
+static tufa_band band(size_t n, const double *v, double mean)
+{
+    double sorted[POINTS];
+    memcpy(sorted, v, n * sizeof *v);
+    tufa_band b = {.p10 = tufa_quantile(n, sorted, 0.1), .p50 = mean};
+    b.p90 = tufa_quantile(n, sorted, 0.9);
+    b.p10 = fmin(b.p10, mean);
+    b.p90 = fmax(b.p90, mean);
+    return b;
+}
+
+/* Worth of knowing a signal before saying yes or no: in groups by what it shows, the better answer of each; less the better answer
+ * without it. The points are moved so that their mean is the break-even. */
+static double worth_of(const cloud *c, const double *signal, double even, double price)
+{
+    size_t order[POINTS], n = c->n;
+    double mean = 0.0, with = 0.0;
+    for (size_t k = 0; k < n; k++) {
+        size_t at = k;
+        for (; at > 0 && signal[order[at - 1]] > signal[k]; at--) order[at] = order[at - 1];
+        order[at] = k;
+        mean += c->even[k] / (double)n;
+    }
+    if (n < 2 * GROUPS || signal[order[0]] >= signal[order[n - 1]]) return 0.0;
+    for (size_t g = 0; g < GROUPS; g++) {
+        size_t from = g * n / GROUPS, to = (g + 1) * n / GROUPS;
+        double sum = 0.0;
+        for (size_t k = from; k < to; k++) sum += c->even[order[k]] - mean + even - price;
+        with += fmax(0.0, sum) / (double)n;
+    }
+    return with - fmax(0.0, even - price);
+}
+
+static void add_ask(tufa_quote *q, tufa_quote_ask a, tufa_quote_line l, double worth)
+{
+    if (q->asks == TUFA_QUOTE_ASKS) return;
+    q->ask[q->asks].ask = a;
+    q->ask[q->asks].line = l;
+    q->ask[q->asks++].worth_usd = worth;
+}
+
+static int answers_itself(const tufa_quote_in *in, tufa_quote_ask a)
+{
+    tufa_value age = in->money.ahead->heater.field[TUFA_HEATER_AGE];
+    if (a == TUFA_ASK_AGE) return age.hi - age.lo < AGE_IS_KNOWN_YEARS;
+    if (a == TUFA_ASK_WHERE) return in->money.leak_damage_chance.basis != TUFA_BASIS_NONE;
+    return a == TUFA_ASK_OWN_PRICE && (in->what != TUFA_QUOTE_REPLACE || !in->by_himself);
+}
+
+static double ask_weighed(const tufa_quote_in *in, const cloud *c, tufa_quote *q)
+{
+    static const double WORTH_SAYING_USD = 10.0;
+    double worth[WEIGHED], most = 0.0;
+    for (int a = 0; a < WEIGHED; a++)
+        worth[a] = answers_itself(in, (tufa_quote_ask)a) || in->leaking == 1 ? 0.0 : worth_of(c, c->signal[a], q->break_even_usd, q->price_usd);
+    for (int rank = 0; rank < WEIGHED; rank++) {
+        int best = 0;
+        for (int a = 1; a < WEIGHED; a++)
+            if (worth[a] > worth[best]) best = a;
+        if (worth[best] < WORTH_SAYING_USD) break;
+        most = fmax(most, worth[best]);
+        add_ask(q, (tufa_quote_ask)best, TUFA_LINE_COUNT, worth[best]);
+        worth[best] = 0.0;
+    }
+    return most;
+}
+
+static void ask_lines(const tufa_quote_in *in, tufa_quote *q)
+{
+    for (int need = TUFA_LINE_ALWAYS; need >= TUFA_LINE_MAYBE; need--)
+        for (int l = 0; l < TUFA_LINE_COUNT; l++) {
+            double usd[3];
+            const tufa_quote_line_row *r = tufa_quote_line_at((tufa_quote_line)l);
+            tufa_quote_usual((tufa_quote_line)l, fuel_of(in), in->money.ahead->heater.field[TUFA_HEATER_VOLUME].mid, usd);
+            if ((int)r->need[in->what] != need || in->line_usd[l] >= 0.0 || !(usd[2] > 0.0)) continue;
+            if (q->lines_usd > 0.0 || has_lines(in)) {
+                add_ask(q, TUFA_ASK_LINE, (tufa_quote_line)l, 0.0);
+                if (need == TUFA_LINE_ALWAYS) q->absent_usd += usd[1];
+            }
+        }
+}
+
+static void ask_rest(const tufa_quote_in *in, tufa_quote *q)
+{
+    int lines = has_lines(in);
+    if (in->what == TUFA_QUOTE_TREATMENT) add_ask(q, TUFA_ASK_PROOF, TUFA_LINE_COUNT, 0.0);
+    if ((in->what == TUFA_QUOTE_REPLACE && in->leaking != 1) || in->what == TUFA_QUOTE_REPAIR) add_ask(q, TUFA_ASK_READING, TUFA_LINE_COUNT, 0.0);
+    if (in->what == TUFA_QUOTE_REPLACE && in->leaking != 1) add_ask(q, TUFA_ASK_REPAIR, TUFA_LINE_COUNT, 0.0);
+    if (in->what == TUFA_QUOTE_REPAIR && in->repair < 0) add_ask(q, TUFA_ASK_PART, TUFA_LINE_COUNT, 0.0);
+    if (in->what == TUFA_QUOTE_REPLACE && !lines) add_ask(q, TUFA_ASK_INCLUDED, TUFA_LINE_COUNT, 0.0);
+    if (lines) ask_lines(in, q);
+    if (in->line_usd[TUFA_LINE_CODE] > 0.0) add_ask(q, TUFA_ASK_CLAUSE, TUFA_LINE_CODE, 0.0);
+    if (lines && fabs(q->price_usd - q->lines_usd) >= 1.0) add_ask(q, TUFA_ASK_UNEXPLAINED, TUFA_LINE_COUNT, 0.0);
+    if (in->what == TUFA_QUOTE_REPLACE && (in->warranty_years < 0.0 || in->warranty_years > USUAL_WARRANTY_YEARS))
+        add_ask(q, TUFA_ASK_WARRANTY, TUFA_LINE_COUNT, 0.0);
+}
+
+static tufa_quote_mark mark(double usd, const double usual[3])
+{
+    if (!(usual[2] > 0.0)) return TUFA_MARK_NO_RANGE;
+    return usd < usual[0] ? TUFA_MARK_LOW : usd > usual[2] ? TUFA_MARK_HIGH : TUFA_MARK_USUAL;
+}
+
+static void mark_all(const tufa_quote_in *in, tufa_quote *q)
+{
+    const tufa_repair *r = repair_of(in);
+    usual_usd(in, &in->money.prices, q->usual_usd);
+    q->mark = mark(q->price_usd, q->usual_usd);
+    for (int l = 0; l < TUFA_LINE_COUNT; l++) {
+        double usd[3];
+        tufa_quote_usual((tufa_quote_line)l, fuel_of(in), in->money.ahead->heater.field[TUFA_HEATER_VOLUME].mid, usd);
+        if (l == TUFA_LINE_PART && r) usd[0] = r->part_usd_lo, usd[2] = 2.0 * r->part_usd_hi;
+        q->line_mark[l] = in->line_usd[l] < 0.0 ? TUFA_MARK_ABSENT : mark(in->line_usd[l], usd);
+    }
+}
+
+static tufa_quote_says by_money(const tufa_quote *q, double worth)
+{
+    double margin = fmax(MARGIN_USD, MARGIN_SHARE * q->price_usd);
+    if (worth < ASK_WORTH_USD && q->gain_usd >= margin && q->better_share >= SURE_SHARE) return TUFA_QUOTE_TAKE;
+    if (worth < ASK_WORTH_USD && q->gain_usd <= -margin && q->better_share <= 1.0 - SURE_SHARE) return TUFA_QUOTE_NO;
+    return TUFA_QUOTE_ASK_FIRST;
+}
+
+static void say_money(tufa_quote *q, double worth)
+{
+    q->says = by_money(q, worth);
+    q->reason = q->says == TUFA_QUOTE_TAKE ? TUFA_QUOTE_REASON_CHEAPEST : q->says == TUFA_QUOTE_NO ? TUFA_QUOTE_REASON_DEARER : TUFA_QUOTE_REASON_CLOSE;
+    if (q->says != TUFA_QUOTE_TAKE || q->gain_usd - q->absent_usd > 0.0) return;
+    q->says = TUFA_QUOTE_ASK_FIRST;
+    q->reason = TUFA_QUOTE_REASON_LINES_MISSING;
+}
+
+static void say_treatment(const tufa_quote_in *in, tufa_quote *q)
+{
+    const tufa_treatment_row *t = tufa_treatment_at(in->treatment);
+    tufa_evidence evidence = t ? t->evidence : TUFA_EVIDENCE_NONE;
+    if (evidence == TUFA_EVIDENCE_MEASURED) { /* what it uses up is not in the price */
+        if (q->says == TUFA_QUOTE_TAKE) q->says = TUFA_QUOTE_ASK_FIRST;
+        return;
+    }
+    int too_dear = q->price_usd > q->treats_all_usd;
+    q->says = evidence == TUFA_EVIDENCE_MIXED && !too_dear ? TUFA_QUOTE_ASK_FIRST : TUFA_QUOTE_NO;
+    q->reason = evidence == TUFA_EVIDENCE_NONE ? TUFA_QUOTE_REASON_NO_EVIDENCE
+                : too_dear ? TUFA_QUOTE_REASON_TREATS_TOO_DEAR : TUFA_QUOTE_REASON_SOME_EVIDENCE;
+}
+
+/* 1 where the quoted repair is what mends the danger. */
+static int mends_danger(const tufa_quote_in *in)
+{
+    const tufa_repair *r = repair_of(in);
+    if (in->what != TUFA_QUOTE_REPAIR || !r) return 0;
+    return (in->limit_failed == 1 && strcmp(r->id, "tstat_upper") == 0) || (in->flue_unsafe == 1 && strcmp(r->id, "flue") == 0);
+}
+
+/* Whatever the money says. */
+static void say_must(const tufa_quote_in *in, tufa_quote *q)
+{
+    q->must_refer = in->limit_failed == 1 || in->flue_unsafe == 1;
+    q->must_replace = in->leaking == 1;
+    if (q->must_refer) {
+        q->reason = TUFA_QUOTE_REASON_REFER_FIRST;
+        if (mends_danger(in) ? q->says == TUFA_QUOTE_NO : q->says == TUFA_QUOTE_TAKE) q->says = TUFA_QUOTE_ASK_FIRST;
+    }
+    if (q->must_replace && in->what == TUFA_QUOTE_REPLACE) {
+        q->reason = TUFA_QUOTE_REASON_MUST_REPLACE;
+        if (q->says == TUFA_QUOTE_NO) q->says = TUFA_QUOTE_ASK_FIRST;
+    } else if (q->must_replace) {
+        q->reason = TUFA_QUOTE_REASON_WASTED_ON_LEAK;
+        q->says = TUFA_QUOTE_NO;
+    }
+    if (in->leaking == -1 && in->what == TUFA_QUOTE_REPLACE && q->says == TUFA_QUOTE_NO) {
+        q->says = TUFA_QUOTE_ASK_FIRST;
+        q->reason = TUFA_QUOTE_REASON_LEAK_UNKNOWN;
+    }
+}
+
+static void fill(const tufa_quote_in *in, const point *p, int alternative, const cloud *c, tufa_quote *q)
+{
+    q->lines_usd = sum_of_lines(in);
+    q->price_usd = in->price_usd >= 0.0 ? in->price_usd : q->lines_usd;
+    q->instead_same = alternative == SAME;
+    q->instead = alternative == SAME ? chosen(in) : (tufa_choice)alternative;
+    q->instead_usd = instead_usd(in, p, alternative);
+    q->quote_usd = p->base_usd + q->price_usd;
+    q->break_even_usd = q->instead_usd - p->base_usd;
+    q->gain_usd = q->break_even_usd - q->price_usd;
+    q->same_usd = p->same_usd;
+    q->warranty_usd = p->warranty_usd;
+    q->break_even_range_usd = band(c->n, c->even, q->break_even_usd);
+    q->gain_range_usd = (tufa_band){q->break_even_range_usd.p10 - q->price_usd, q->gain_usd, q->break_even_range_usd.p90 - q->price_usd};
+    for (size_t k = 0; k < c->n; k++) q->better_share += (c->even[k] >= q->price_usd) / (double)c->n;
+    if (in->what == TUFA_QUOTE_TREATMENT) q->treats_all_usd = fmax(0.0, least_usd(&p->year, -1, -1, NULL) - p->clean_usd);
+    mark_all(in, q);
+    if (in->leaking == -1 && in->what != TUFA_QUOTE_TREATMENT) add_ask(q, TUFA_ASK_LEAKING, TUFA_LINE_COUNT, 0.0);
+    double worth = ask_weighed(in, c, q);
+    ask_rest(in, q);
+    say_money(q, worth);
+    if (in->what == TUFA_QUOTE_TREATMENT) say_treatment(in, q);
+    say_must(in, q);
+}
+
+/* The middle: prices that the owner would see on the day are taken at their middles, the rest stays as wide as it is. */
+static void middle_prices(tufa_money_in *m)
+{
+    static const tufa_price SEEN[] = {TUFA_PRICE_UNIT_ELECTRIC, TUFA_PRICE_UNIT_GAS, TUFA_PRICE_OWN_HOUR, TUFA_PRICE_MILE, TUFA_PRICE_TRIP,
+                                      TUFA_PRICE_ANODE, TUFA_PRICE_SERVICE_CALL, TUFA_PRICE_INSTALLED_ELECTRIC, TUFA_PRICE_INSTALLED_GAS};
+    for (size_t k = 0; k < sizeof SEEN / sizeof SEEN[0]; k++) m->prices.usd[SEEN[k]] = exactly(m->prices.usd[SEEN[k]].mid);
+}
+
+size_t tufa_quote_bytes(unsigned draws) { return tufa_money_bytes(draws) + sizeof(cloud) + 2 * (8 * (size_t)draws + 128) + 256; }
+
+tufa_status tufa_quote_look(const tufa_quote_in *in, tufa_arena *arena, tufa_quote *out)
+{
+    RETURN_IF(check(in));
+    size_t used = arena->used;
+    point p = {.money = in->money};
+    tufa_quote q = {0};
+    cloud *c = tufa_arena_take(arena, 1, sizeof *c);
+    if (!c) return trouble(TUFA_MEMORY, "arena", NULL);
+    middle_prices(&p.money);
+    tufa_status st = look_at(in, arena, &p);
+    int alternative = st.code == TUFA_OK ? best_instead(in, &p) : SAME;
+    if (st.code == TUFA_OK) st = scatter(in, alternative, arena, c);
+    if (st.code == TUFA_OK) {
+        fill(in, &p, alternative, c, &q);
+        *out = q;
+    }
+    arena->used = used;
+    return st;
+}
