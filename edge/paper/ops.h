@@ -1,0 +1,42 @@
+/* What a sheet is made of before it is laid out: one row for each thing asked for. */
+#ifndef EDGE_PAPER_OPS_H
+#define EDGE_PAPER_OPS_H
+
+#include <cairo.h>
+
+#include "edge/paper/paper.h"
+
+typedef enum face { FACE_TITLE, FACE_HEADING, FACE_STRONG, FACE_BODY, FACE_SMALL, FACE_HEAD_CELL } face;
+typedef enum op_kind { OP_WORDS, OP_HEADING, OP_CAUTION, OP_TICKS, OP_STEP, OP_BLANK, OP_FIELDS, OP_SPACE, OP_PAGE, OP_TABLE, OP_DRAWING } op_kind;
+
+enum { PAPER_COLUMNS = 12 };
+
+/* `words`: the one text, or heading and text, or all cells, row by row; NULL is blank. */
+typedef struct op {
+    op_kind kind;
+    face face;
+    size_t columns, n; /* n: of words */
+    char **words;
+    bool headed;       /* a table: the first row is its head */
+    double size;       /* lines, points or height */
+    double share[PAPER_COLUMNS];
+    cairo_surface_t *picture;
+} op;
+
+struct paper {
+    double width, height, body, least;
+    char *title, *foot;
+    int64_t today;
+    op *op;
+    size_t ops, room;
+    paper_write_fn write;
+    void *ctx;
+};
+
+enum { PAPER_MARGIN = 46 };
+
+/* Lays all of it out in type of size `body` and says how many pages that takes; `surface` NULL draws nowhere. `of`: what is
+ * written behind "page n of". */
+int paper_lay(const paper *p, double body, int of, cairo_surface_t *surface);
+
+#endif
