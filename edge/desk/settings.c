@@ -1,9 +1,11 @@
 #include "edge/desk/settings.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "core/base/status.h"
 #include "edge/import/value.h"
+#include "edge/import/weekdays.h"
 #include "edge/import/words.h"
 #include "tufa.h"
 
@@ -57,11 +59,80 @@ static bool pick(const char *values, const char *given, char *out, size_t room)
     }
 }
 
+/* "#1..16": a number between; false when it is none. */
+static bool pick_number(const char *range, const char *given, char *out, size_t room)
+{
+    char *end, *to;
+    double lo = strtod(range + 1, &to), hi = strtod(to + 2, NULL), x = strtod(given, &end);
+    if (end == given || strspn(given, "0123456789.") != strlen(given) || !(x >= lo && x <= hi)) return false;
+    snprintf(out, room, "%g", x);
+    return true;
+}
+
+bool place_parse(const char *s, double *lat_deg, double *lon_deg)
+{
+    int used = 0;
+    if (strspn(s, "0123456789.,+- ") != strlen(s) || sscanf(s, "%lf , %lf %n", lat_deg, lon_deg, &used) < 2 || s[used]) return false;
+    return *lat_deg >= -90.0 && *lat_deg <= 90.0 && *lon_deg >= -180.0 && *lon_deg <= 180.0;
+}
+
+static bool pick_shaped(const char *shape, const char *given, char *out, size_t room)
+{
+    double lat, lon;
+    unsigned days;
+    if (shape[0] == '#') return pick_number(shape, given, out, room);
+    if (strcmp(shape, "@place") == 0) {
+        if (!place_parse(given, &lat, &lon)) return false;
+        snprintf(out, room, "%g, %g", lat, lon);
+        return true;
+    }
+    if (!weekdays_parse(given, &days)) return false;
+    weekdays_write(days, out, room);
+    return true;
+}
+
+static void say_shape(text *t, const char *shape)
+{
+    if (shape[0] == '#') text_addf(t, "%.*s to %s", (int)strcspn(shape + 1, "."), shape + 1, strrchr(shape, '.') + 1);
+    else text_add(t, strcmp(shape, "@place") == 0 ? "latitude, longitude in degrees, such as 39.96, -83.00" : "weekdays, such as tue thu, or mon-fri");
+}
+
+static tufa_code read_shaped(int i, const char *value, setting_rec *out, trouble_note *note)
+{
+    if (pick_shaped(SETTINGS[i].values, value, out->value, sizeof out->value)) return TUFA_OK;
+    text allowed = {0};
+    say_shape(&allowed, SETTINGS[i].values);
+    note_set(note, TUFA_RANGE, SETTINGS[i].name, value, text_str(&allowed), "this value is not possible here");
+    text_free(&allowed);
+    return TUFA_RANGE;
+}
+
+tufa_status setting_now(store *s, const char *name, char *out, size_t room, bool *said)
+{
+    int i = setting_index(name);
+    if (i < 0) return trouble(TUFA_UNKNOWN, "setting", "the table of settings lacks it");
+    setting_rec r;
+    tufa_status st = store_setting_now(s, SETTINGS[i].name, &r);
+    if (st.code != TUFA_OK && st.code != TUFA_MISSING) return st;
+    *said = st.code == TUFA_OK && r.value[0];
+    snprintf(out, room, "%s", *said ? r.value : SETTINGS[i].standard);
+    return OK;
+}
+
+tufa_status setting_number(store *s, const char *name, double *out, bool *said)
+{
+    char value[STORE_WORD];
+    RETURN_IF(setting_now(s, name, value, sizeof value, said));
+    *out = strtod(value, NULL);
+    return OK;
+}
+
 tufa_code setting_read(const char *name, const char *value, setting_rec *out, trouble_note *note)
 {
     int i = setting_index(name);
     if (i < 0) return setting_unknown(name, note);
     snprintf(out->name, sizeof out->name, "%s", SETTINGS[i].name);
+    if (strchr("#@", SETTINGS[i].values[0]) && SETTINGS[i].values[0]) return read_shaped(i, value, out, note);
     if (SETTINGS[i].values[0]) {
         if (pick(SETTINGS[i].values, value, out->value, sizeof out->value)) return TUFA_OK;
         text allowed = {0};

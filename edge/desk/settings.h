@@ -8,6 +8,12 @@
 /* A setting's name and value made plain; refused with what is allowed. */
 TUFA_MUST_CHECK tufa_code setting_read(const char *name, const char *value, setting_rec *out, trouble_note *note);
 
+/* As the book has it, else its default; `said`: the book has it. */
+TUFA_MUST_CHECK tufa_status setting_now(store *s, const char *name, char *out, size_t room, bool *said);
+TUFA_MUST_CHECK tufa_status setting_number(store *s, const char *name, double *out, bool *said);
+/* "39.96, -83.0" */
+bool place_parse(const char *s, double *lat_deg, double *lon_deg);
+
 /* What the book may price: the rows of tufa_price_at and the lives below. */
 typedef struct price_item {
     const char *key, *what, *from; /* from: where the default comes from, with its date */

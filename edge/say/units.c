@@ -177,6 +177,8 @@ static const unit_row *unit_for(unit_system s, quantity q, double si)
     return q == Q_TIME ? handy_time(si) : unit_said(q, s);
 }
 
+enum { GLOBE_DIGITS = 7 }; /* a metre */
+
 void say_quantity(text *out, unit_system s, quantity q, double si)
 {
     if (quantities[q].family == Q_DAY) {
@@ -185,7 +187,7 @@ void say_quantity(text *out, unit_system s, quantity q, double si)
         say_money(out, si);
     } else {
         const unit_row *u = unit_for(s, q, si);
-        say_number(out, unit_from_si(u, si), 3);
+        say_number(out, unit_from_si(u, si), q == Q_DEGREES ? GLOBE_DIGITS : 3);
         text_add(out, u->print);
     }
 }
@@ -240,6 +242,12 @@ void say_value(text *out, unit_system s, quantity q, tufa_value v)
     }
     if (!(v.hi > v.lo)) {
         say_quantity(out, s, q, v.mid);
+        return;
+    }
+    if (q == Q_SPAN) { /* both ends are meant, and nothing between them is likelier */
+        say_day(out, day_of(v.lo));
+        text_add(out, " to ");
+        say_day(out, day_of(v.hi));
         return;
     }
     /* What was worked out or assumed is rounded by its spread; what a person said keeps its digits. */

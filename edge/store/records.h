@@ -172,6 +172,13 @@ typedef struct bill_rec {
     char note[STORE_WORD], source[STORE_SOURCE];
 } bill_rec;
 
+/* A drive that somebody timed, one way; house 0 is home. */
+typedef struct travel_rec {
+    int64_t id, from, to, day;
+    double drive_s, road_m; /* road_m NaN: not said */
+    char source[STORE_SOURCE];
+} travel_rec;
+
 /* A price that replaces a default of tufa_price_at; the newest of an item counts. `item` is the key of that table; the
  * value is in the unit that the key names (dollars a kWh, a piece, a share). */
 typedef struct price_rec {

@@ -107,6 +107,12 @@ TUFA_MUST_CHECK tufa_status store_bill_add(store *s, const bill_rec *r, int64_t 
 typedef tufa_status (*store_bill_fn)(void *ctx, const bill_rec *r);
 TUFA_MUST_CHECK tufa_status store_bill_each(store *s, int64_t house, store_bill_fn fn, void *ctx); /* by unit and day; 0: all houses */
 
+/* ---- drives ---- */
+
+TUFA_MUST_CHECK tufa_status store_travel_add(store *s, const travel_rec *r);
+typedef tufa_status (*store_travel_fn)(void *ctx, const travel_rec *r);
+TUFA_MUST_CHECK tufa_status store_travel_each(store *s, store_travel_fn fn, void *ctx); /* as they stand now */
+
 /* ---- prices and settings ---- */
 
 TUFA_MUST_CHECK tufa_status store_price_add(store *s, const price_rec *r);

@@ -1,5 +1,6 @@
 /* What a person says about a number is read as documented in edge/import/value.h, and written back the same. */
 #include "edge/import/value.h"
+#include "edge/import/weekdays.h"
 #include "edge/say/day.h"
 #include "tests/check.h"
 
@@ -140,6 +141,29 @@ static void days_and_ages_are_read(void **state)
     }
 }
 
+static void weekdays_are_read_as_people_write_them(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *said;
+        unsigned days;
+        const char *written;
+    } GOOD[] = {{"tue thu", 0x0A, "tue thu"}, {"Mon-Fri", 0x1F, "mon tue wed thu fri"}, {"Saturdays", 0x20, "sat"}, {"fri-mon", 0x71, "mon fri sat sun"},
+                {"Tuesday and Thursday, Sat", 0x2A, "tue thu sat"}, {"tues & thurs", 0x0A, "tue thu"}, {"sun - sun", 0x40, "sun"}};
+    for (size_t i = 0; i < sizeof GOOD / sizeof GOOD[0]; i++) {
+        unsigned days = 0, back = 0;
+        char written[40];
+        CHECK_TRUE(weekdays_parse(GOOD[i].said, &days) && days == GOOD[i].days, i);
+        weekdays_write(days, written, sizeof written);
+        CHECK_TRUE(strcmp(written, GOOD[i].written) == 0 && weekdays_parse(written, &back) && back == days, i);
+    }
+    static const char *const BAD[] = {"", "someday", "-fri", "mon-", "mon/tue", "t", "days", "13", "mon-\xff"};
+    for (size_t i = 0; i < sizeof BAD / sizeof BAD[0]; i++) {
+        unsigned days = 0;
+        CHECK_TRUE(!weekdays_parse(BAD[i], &days), i);
+    }
+}
+
 static void a_value_written_reads_back_the_same(void **state)
 {
     (void)state;
@@ -219,6 +243,6 @@ static void numbers_are_told_in_the_units_of_the_setting(void **state)
     assert_string_equal(said(Q_TIME, UNITS_US, (tufa_value){5400, 3600, 7200, TUFA_BASIS_RANGE}), "1.5 h (likely 1 to 2)");
 }
 
-RUN(cmocka_unit_test(amounts_with_words_and_units_are_read), cmocka_unit_test(what_cannot_be_an_amount_is_refused_with_the_field),
+RUN(cmocka_unit_test(weekdays_are_read_as_people_write_them), cmocka_unit_test(amounts_with_words_and_units_are_read), cmocka_unit_test(what_cannot_be_an_amount_is_refused_with_the_field),
     cmocka_unit_test(days_and_ages_are_read), cmocka_unit_test(a_value_written_reads_back_the_same),
     cmocka_unit_test(every_day_has_one_date_and_back), cmocka_unit_test(numbers_are_told_in_the_units_of_the_setting))
