@@ -38,6 +38,7 @@ typedef struct year_row {
     tufa_band done_usd, left_usd, gain_usd, hours; /* over the coming MONEY_YEARS; hours of this visit */
     double mean_gain_usd;            /* what the choice is made by */
     double spend_usd;                /* money laid out for this visit: parts, heater, miles; own hours not counted */
+    double wait_usd_year;            /* what leaving this visit undone for a year costs; 0: it may as well wait */
     double best_share;               /* of the runs in which the choice is the cheapest */
     tufa_band depth_m, kg;           /* of the bed today */
     tufa_band p_tank, p_element;     /* chance to leak, to burn out, within a year */

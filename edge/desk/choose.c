@@ -139,6 +139,7 @@ static void decide(const tufa_money_year *m, const tufa_ahead *a, const desk_cas
     r->mean_gain_usd = o->mean_gain_usd;
     r->hours = o->hours;
     r->spend_usd = fmax(0.0, o->spend_now_usd - o->hours.p50 * rates->prices.usd[TUFA_PRICE_OWN_HOUR].mid);
+    r->wait_usd_year = fmax(0.0, o->waiting_usd);
     r->best_share = o->best_share;
     if (r->choice == TUFA_CHOICE_LOOK) r->due_day = 0;
 }
