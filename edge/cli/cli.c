@@ -129,6 +129,7 @@ static int take_words(cli *c, const command_row *cmd, int argc, char **argv)
 {
     bool only_operands = false;
     for (int i = 0; i < argc; i++) {
+        if (!only_operands && strcmp(argv[i], "-o") == 0 && takes(cmd, OPT_OUT)) argv[i] = "--out";
         if (!only_operands && strcmp(argv[i], "--") == 0) {
             only_operands = true;
         } else if (!only_operands && strncmp(argv[i], "--", 2) == 0) {
@@ -180,5 +181,6 @@ int cli_main(int argc, char **argv, FILE *in, FILE *out, FILE *err)
         c.operands = 1;
         return cmd_help(&c);
     }
+    c.row = cmd;
     return cmd->run(&c);
 }

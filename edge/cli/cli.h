@@ -24,6 +24,7 @@ enum { CLI_MAX_OPERANDS = 64, CLI_MAX_GIVEN = 64 };
 
 typedef struct cli {
     FILE *in, *out, *err;
+    const struct command_row *row; /* of the command */
     const char *operand[CLI_MAX_OPERANDS];
     int operands;
     struct {

@@ -52,6 +52,9 @@ TUFA_MUST_CHECK tufa_code desk_call_undo(desk *d, int64_t id, text *what, troubl
 TUFA_MUST_CHECK tufa_code desk_call_close(desk *d, int64_t id, const char *const *found, int n, trouble_note *note);
 TUFA_MUST_CHECK tufa_code desk_call_view(desk *d, desk_finder *f, int64_t id, call_view *out, trouble_note *note);
 
+/* The newest open call about a heater; 0 when there is none. */
+TUFA_MUST_CHECK tufa_status desk_call_open(desk *d, int64_t heater, int64_t *call);
+
 typedef struct call_day {
     call_view *view; /* open calls, the first to go to first */
     size_t n;

@@ -17,6 +17,7 @@ static const struct {
 typedef struct laying {
     const paper *p;
     cairo_t *cr;
+    cairo_font_options_t *exact; /* letters are as wide when measured as on the PDF */
     double body, y;
     int page, of;
 } laying;
@@ -25,6 +26,7 @@ static PangoLayout *lay_size(laying *a, double size, bool bold, double width, co
 {
     PangoLayout *l = pango_cairo_create_layout(a->cr);
     pango_cairo_context_set_resolution(pango_layout_get_context(l), 72.0); /* a PDF counts points */
+    pango_cairo_context_set_font_options(pango_layout_get_context(l), a->exact);
     pango_layout_context_changed(l);
     PangoFontDescription *font = pango_font_description_from_string("DejaVu Sans");
     pango_font_description_set_size(font, (int)(size * PANGO_SCALE));
@@ -331,10 +333,14 @@ int paper_lay(const paper *p, double body, int of, cairo_surface_t *surface)
 {
     cairo_rectangle_t sheet = {0.0, 0.0, p->width, p->height};
     cairo_surface_t *own = surface ? NULL : cairo_recording_surface_create(CAIRO_CONTENT_COLOR_ALPHA, &sheet);
-    laying a = {.p = p, .cr = cairo_create(surface ? surface : own), .body = body, .y = PAPER_MARGIN, .page = 1, .of = of};
+    laying a = {.p = p, .cr = cairo_create(surface ? surface : own), .body = body, .y = PAPER_MARGIN, .page = 1, .of = of,
+                .exact = cairo_font_options_create()};
+    cairo_font_options_set_hint_metrics(a.exact, CAIRO_HINT_METRICS_OFF);
+    cairo_font_options_set_hint_style(a.exact, CAIRO_HINT_STYLE_NONE);
     for (size_t i = 0; i < p->ops; i++) lay_op(&a, &p->op[i]);
     write_foot(&a);
     cairo_destroy(a.cr);
+    cairo_font_options_destroy(a.exact);
     if (own) cairo_surface_destroy(own);
     return a.page;
 }

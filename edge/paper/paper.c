@@ -115,6 +115,8 @@ void paper_name(paper *p, const char *title, const char *foot)
     p->foot = g_utf8_make_valid(foot, -1);
 }
 
+const char *paper_named(const paper *p) { return p->title; }
+
 void paper_type(paper *p, double body, double least)
 {
     p->body = body;

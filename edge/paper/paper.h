@@ -26,6 +26,7 @@ void paper_drop(paper *p); /* frees `p`; nothing is written */
 
 /* Another title and foot than those of paper_begin. */
 void paper_name(paper *p, const char *title, const char *foot);
+const char *paper_named(const paper *p); /* its title */
 /* Size of body type, and the least to which it may go to save a page. Without it 10 and 9. */
 void paper_type(paper *p, double body, double least);
 

@@ -40,7 +40,7 @@ void say_odds(text *t, double p)
     else text_addf(t, "%.0f in 100", 100.0 * p);
 }
 
-static void say_outcome(text *t, unit_system s, int test, const tufa_outcome *o)
+void say_outcome(text *t, unit_system s, int test, const tufa_outcome *o)
 {
     const tufa_test *row = tufa_fault_test_at((size_t)test);
     tufa_reading lo = {test, o->category, o->lo}, hi = {test, o->category, o->hi};

@@ -9,6 +9,8 @@
 void say_reading(text *t, unit_system s, const tufa_reading *r);
 /* "7 in 10", "98 in 100", "under 1 in 100". */
 void say_odds(text *t, double p);
+/* A range of results of a test, or a category: "under 12 ohm", "not tripped". */
+void say_outcome(text *t, unit_system s, int test, const tufa_outcome *o);
 /* One sentence: what the next reading is for. */
 void say_why(text *t, unit_system s, const tufa_next *next);
 /* The whole answer. `call` gives the readings that contradict. */

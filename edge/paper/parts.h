@@ -1,0 +1,41 @@
+/* What several sheets hold: cautions, steps of work, kit, readings as branches, the closing card. */
+#ifndef EDGE_PAPER_PARTS_H
+#define EDGE_PAPER_PARTS_H
+
+#include "edge/desk/branches.h"
+#include "edge/desk/visit_desk.h"
+#include "edge/paper/document.h"
+
+enum { PARTS_WORKS = 32, PARTS_STEPS = 96 };
+
+/* Works that cautions are asked for, each once. */
+typedef struct works {
+    const char *id[PARTS_WORKS + 1]; /* ends with NULL */
+    size_t n;
+} works;
+void works_add(works *w, const char *id);
+
+/* Every caution of these works, worst first: what makes one leave or stop in frames, the rest in a table. The closing card is
+ * left to paper_closing_card. */
+void paper_cautions(paper *p, const works *w, tufa_fuel fuel);
+/* Steps as boxes with a room for each reading, a heading for each phase; `from` is the number of the first. Answers the number
+ * behind the last. `keep` NULL: all. */
+size_t paper_steps(paper *p, unit_system s, const tufa_step *step, size_t n, size_t from, bool (*keep)(const tufa_step *));
+void paper_kit(paper *p, tufa_visit_kind kind, tufa_method_id method, tufa_fuel fuel);
+void paper_closing_card(paper *p);
+/* Readings with a box for each result and what it leads to. */
+void paper_branches(paper *p, unit_system s, const branch *b, int n);
+/* The unit in which a reading is written down: "F", "ohm", "" for a word. */
+void say_reading_unit(text *t, unit_system s, const tufa_test *test);
+
+/* A table of "what", "expected", and room for what is found. */
+typedef struct expected {
+    struct {
+        char what[96], value[120];
+    } row[24];
+    size_t n;
+} expected;
+void expect(expected *e, const char *what, text *value); /* empties `value`; nothing where it is empty */
+void paper_expected(paper *p, expected *e);
+
+#endif

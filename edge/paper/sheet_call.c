@@ -1,0 +1,171 @@
+/* The sheet of an open call: what the tenant says, the next readings as branches, what may have to be mended. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "edge/paper/sheet.h"
+#include "edge/say/call.h"
+#include "edge/say/fault.h"
+
+/* The steps of any visit that make the place fit to work in and put it back. */
+static bool is_before(const tufa_step *s)
+{
+    static const char *const IDS[] = {"TELL", "SMELL", "LOOK", "RELIEF", "TUB_BEFORE"};
+    for (size_t i = 0; i < sizeof IDS / sizeof IDS[0]; i++)
+        if (strcmp(s->id, IDS[i]) == 0) return true;
+    return (s->phase == TUFA_STEP_ISOLATE && strcmp(s->id, "COOL") != 0) || s->phase == TUFA_STEP_PROVE_DEAD;
+}
+
+static bool is_after(const tufa_step *s)
+{
+    static const char *const IDS[] = {"FULL", "DRY", "SPILL", "WATTS_AFTER", "TUB_AFTER"};
+    for (size_t i = 0; i < sizeof IDS / sizeof IDS[0]; i++)
+        if (strcmp(s->id, IDS[i]) == 0) return true;
+    return s->phase == TUFA_STEP_RESTORE;
+}
+
+static void call_words(paper *p, const call_view *v)
+{
+    text w = {0};
+    text_add(&w, "The tenant, ");
+    say_day(&w, v->rec.day);
+    text_addf(&w, ": \"%s\"", v->rec.words);
+    paper_words(p, paper_para, &w);
+    for (size_t i = 0; i < tufa_fault_complaint_count(); i++)
+        if (v->call.complaint[i]) text_addf(&w, "%s%s: %s", w.len ? "; " : "", v->call.complaint[i] == 1 ? "says" : "asked, no", tufa_fault_complaint_at(i)->title);
+    paper_words(p, paper_para, &w);
+    for (int i = 0; i < v->advices; i++) {
+        text_addf(&w, "Told the tenant: %s", v->advice[i].words);
+        paper_words(p, paper_para, &w);
+    }
+}
+
+static void likely(paper *p, unit_system s, const call_view *v)
+{
+    static const double WORTH_TELLING = 0.02;
+    enum { MOST = 6 };
+    text w = {0};
+    for (int i = 0; i < v->answer.faults && i < MOST && (i < 3 || v->answer.odds[i].probability >= WORTH_TELLING); i++) {
+        text_addf(&w, "%s%s, ", i ? "; " : "It may be: ", tufa_fault_at((size_t)v->answer.odds[i].fault)->title);
+        say_odds(&w, v->answer.odds[i].probability);
+    }
+    if (w.len) text_add(&w, ".");
+    for (int i = 0; i < v->call.readings; i++) {
+        text_addf(&w, "%s%s ", i ? "; " : "\nRead so far: ", tufa_fault_test_at((size_t)v->call.reading[i].test)->title);
+        say_reading(&w, s, &v->call.reading[i]);
+    }
+    paper_words(p, paper_para, &w);
+}
+
+/* What is worth bringing may have to be mended. */
+static void mending(paper *p, const call_view *v)
+{
+    enum { MOST = 3 };
+    if (v->answer.parts) paper_heading(p, "Should it be mended");
+    for (int i = 0; i < v->answer.parts && i < MOST; i++) {
+        const tufa_repair *r = tufa_fault_repair_at((size_t)v->answer.part[i].repair);
+        text w = {0};
+        text_addf(&w, "%s (needed in ", r->title);
+        say_odds(&w, v->answer.part[i].probability);
+        text_addf(&w, "; who: %s)", r->who);
+        paper_words(p, paper_strong, &w);
+        text_addf(&w, "%s\nSizes: %s. Afterwards check: %s.", r->steps, r->sizes, r->verify);
+        paper_words(p, paper_para, &w);
+    }
+}
+
+static void bring(paper *p, const call_view *v)
+{
+    const char *words[TUFA_MAX_PARTS + 2];
+    text line[TUFA_MAX_PARTS] = {{0}};
+    size_t n = 0;
+    for (int i = 0; i < v->answer.parts; i++) {
+        const tufa_repair *r = tufa_fault_repair_at((size_t)v->answer.part[i].repair);
+        text_addf(&line[i], "%s (needed in ", r->parts);
+        say_odds(&line[i], v->answer.part[i].probability);
+        text_addf(&line[i], "); tools: %s", r->tools);
+        words[n++] = text_str(&line[i]);
+    }
+    if (n) paper_heading(p, "Parts to bring");
+    paper_ticks(p, 1, n, words);
+    for (int i = 0; i < v->answer.parts; i++) text_free(&line[i]);
+}
+
+static void tonight(paper *p, desk_finder *f, const call_view *v, const desk *d)
+{
+    tufa_tonight n;
+    text w = {0};
+    if (v->answer.faults == 0 || v->answer.stop.silent) return;
+    int fault = v->answer.odds[0].fault;
+    if (tufa_fault_tonight(f->finder, fault, &n).code != TUFA_OK) return;
+    paper_heading(p, "Hot water tonight");
+    text_addf(&w, "Should it be this: %s. %s", tufa_fault_at((size_t)fault)->title, n.what);
+    if (n.possible) {
+        text_add(&w, " That gives about ");
+        say_volume(&w, d->units, n.litres * 1e-3);
+        text_addf(&w, ", again after about %.0f minutes. Put right by ", n.minutes_again);
+        say_day(&w, d->today + n.days);
+        text_add(&w, ".");
+    }
+    text_addf(&w, "\nNever: %s", n.never);
+    paper_words(p, paper_para, &w);
+}
+
+static void call_works(works *w, const call_view *v, const branch *b, int n)
+{
+    for (int i = 0; i < n; i++) {
+        works_add(w, tufa_fault_test_at((size_t)b[i].next.test)->id);
+        for (int o = 0; o < b[i].next.outcomes; o++) {
+            if (b[i].end[o].test >= 0) works_add(w, tufa_fault_test_at((size_t)b[i].end[o].test)->id);
+            if (b[i].end[o].repair >= 0) works_add(w, tufa_fault_repair_at((size_t)b[i].end[o].repair)->id);
+        }
+    }
+    for (int i = 0; i < v->answer.parts && i < 3; i++) works_add(w, tufa_fault_repair_at((size_t)v->answer.part[i].repair)->id);
+    for (size_t i = 0; i < tufa_fault_complaint_count(); i++)
+        if (v->call.complaint[i] == 1) works_add(w, tufa_fault_complaint_at(i)->id);
+}
+
+static tufa_code put(const document_ask *ask, paper *p, const ahead_answer *a, desk_finder *f, const call_view *v, trouble_note *note)
+{
+    branch b[BRANCHES_MOST];
+    int n = 0;
+    tufa_step step[PARTS_STEPS];
+    works w = {0};
+    expected e = {0};
+    tufa_status st = desk_branches(f, v, b, &n);
+    if (st.code != TUFA_OK) return document_fail(note, st);
+    tufa_fuel fuel = a->c.known.fuel;
+    size_t steps = tufa_visit_steps(TUFA_VISIT_CLEAN, TUFA_METHOD_FLUSH, fuel, PARTS_STEPS, step);
+    if (steps > PARTS_STEPS) steps = PARTS_STEPS;
+    sheet_head(ask, p, "Job sheet", a, "A call");
+    call_words(p, v);
+    if (v->answer.stop.id) paper_caution(p, strcmp(v->answer.stop.level, "leave") == 0 ? "LEAVE" : "STOP", v->answer.stop.words);
+    if (v->answer.stop.silent) return TUFA_OK;
+    call_works(&w, v, b, n);
+    paper_heading(p, "Before anything is touched");
+    paper_cautions(p, &w, fuel);
+    size_t at = paper_steps(p, ask->d->units, step, steps, 1, is_before);
+    paper_heading(p, n ? "The next readings; isolate and prove dead first where a line says so" : "No further reading is worth its minutes");
+    likely(p, ask->d->units, v);
+    paper_branches(p, ask->d->units, b, n);
+    mending(p, v);
+    paper_steps(p, ask->d->units, step, steps, at, is_after);
+    sheet_expect(&e, ask->d->units, a);
+    paper_heading(p, "Readings of a sound heater of this kind");
+    paper_expected(p, &e);
+    bring(p, v);
+    tonight(p, f, v, ask->d);
+    sheet_foot(p);
+    return TUFA_OK;
+}
+
+tufa_code sheet_of_call(const document_ask *ask, paper *p, const ahead_answer *a, int64_t call, trouble_note *note)
+{
+    desk_finder f = {0};
+    call_view *v = malloc(sizeof *v);
+    if (!v) return document_fail(note, (tufa_status){.code = TUFA_MEMORY, .field = "call"});
+    tufa_code code = desk_call_view(ask->d, &f, call, v, note);
+    if (code == TUFA_OK) code = put(ask, p, a, &f, v, note);
+    desk_finder_free(&f);
+    free(v);
+    return code;
+}

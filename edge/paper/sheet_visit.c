@@ -1,0 +1,75 @@
+/* The sheet of a cleaning, a turnover, or a visit after the house stood empty. */
+#include "edge/desk/visit_words.h"
+#include "edge/paper/sheet.h"
+
+static const char *const KIND_WORDS[TUFA_VISIT_KIND_COUNT] = {"Cleaning", "Turnover", "After standing empty"};
+
+static void head(const document_ask *ask, paper *p, const ahead_answer *a, const visit_plan *v)
+{
+    text w = {0};
+    text_add(&w, KIND_WORDS[v->kind]);
+    if (v->has_figures) text_addf(&w, ": %s", tufa_method_at(v->method)->title);
+    text_add(&w, ", about ");
+    say_quantity(&w, ask->d->units, Q_TIME, v->minutes * 60.0);
+    sheet_head(ask, p, v->kind == TUFA_VISIT_TURNOVER ? "Turnover sheet" : "Job sheet", a, text_str(&w));
+    text_free(&w);
+}
+
+static void expected_figures(paper *p, unit_system s, const ahead_answer *a, const visit_plan *v)
+{
+    expected e = {0};
+    text w = {0};
+    sheet_expect(&e, s, a);
+    if (v->has_figures) {
+        say_value(&w, s, Q_MASS, v->figures.out_kg);
+        expect(&e, "sediment out, dry", &w);
+        if (v->figures.hose_m_s.mid > 0.0) {
+            say_quantity(&w, s, Q_FLOW, v->figures.flow_m3_s.mid);
+            text_add(&w, " with nothing in the way");
+            expect(&e, "flow at the hose end", &w);
+        }
+        say_value(&w, s, Q_VOLUME, v->figures.water_m3);
+        expect(&e, "water used", &w);
+    }
+    paper_heading(p, "Readings");
+    paper_expected(p, &e);
+    for (size_t i = 0; v->has_figures && i < v->figures.reasons; i++) paper_small(p, v->figures.reason[i]);
+}
+
+static void waste(paper *p, unit_system s, const visit_plan *v)
+{
+    if (!v->has_figures) return;
+    text w = {0};
+    text_addf(&w, "%s. Solids, dry: ", tufa_method_at(v->method)->waste_to);
+    say_value(&w, s, Q_MASS, v->figures.waste_kg);
+    text_add(&w, ". Went to: ");
+    if (w.len && w.s[0] >= 'a' && w.s[0] <= 'z') w.s[0] = (char)(w.s[0] - 'a' + 'A');
+    paper_heading(p, "Waste");
+    paper_words(p, paper_para, &w);
+    paper_blank(p, "", 1.0);
+}
+
+tufa_code sheet_of_visit(const document_ask *ask, paper *p, const ahead_answer *a, const char *kind, const char *method, trouble_note *note)
+{
+    visit_plan v;
+    tufa_step step[PARTS_STEPS];
+    works w = {0};
+    tufa_code code = desk_visit_plan(ask->d, a->c.heater.label, kind, method, &v, note);
+    if (code != TUFA_OK) return code;
+    tufa_fuel fuel = v.heater.tank.fuel;
+    size_t n = tufa_visit_steps(v.kind, v.method, fuel, PARTS_STEPS, step);
+    if (n > PARTS_STEPS) n = PARTS_STEPS;
+    head(ask, p, a, &v);
+    const char *own[4];
+    visit_works(&v, own);
+    for (size_t i = 0; own[i]; i++) works_add(&w, own[i]);
+    for (size_t i = 0; i < n; i++) works_add(&w, step[i].reading);
+    paper_heading(p, "Before anything is touched");
+    paper_cautions(p, &w, fuel);
+    paper_steps(p, ask->d->units, step, n, 1, NULL);
+    expected_figures(p, ask->d->units, a, &v);
+    paper_kit(p, v.kind, v.method, fuel);
+    waste(p, ask->d->units, &v);
+    sheet_foot(p);
+    return TUFA_OK;
+}
