@@ -5,8 +5,6 @@
 
 #include "core/fault/weigh.h"
 
-/* Prices where the call brings none: judgement, as the other money of this stage. */
-static const double OWN_HOUR_USD = 40.0, SECOND_TRIP_USD = 80.0;
 /* What a reading's hazard class weighs, in dollars, for the person who takes it; beside live parts without training many
  * times more. Judgement: it puts readings with covers on first wherever they tell as much. */
 static const double HAZARD_USD[] = {0.0, 1.0, 8.0, 40.0};
@@ -14,8 +12,24 @@ static const double UNTRAINED = 5.0;
 static const double UNKNOWN_WORK_USD = 120.0; /* somebody else's visit where the table has no repair */
 static const double TOO_UNLIKELY = 1e-7;      /* a hypothesis below this moves no decision */
 
-static double hour_usd(const tufa_call *c) { return c->own_hour_usd > 0.0 ? c->own_hour_usd : OWN_HOUR_USD; }
-static double trip_usd(const tufa_call *c) { return c->second_trip_usd > 0.0 ? c->second_trip_usd : SECOND_TRIP_USD; }
+static double hour_usd(const tufa_call *c)
+{
+    return c->own_hour_usd > 0.0 ? c->own_hour_usd : tufa_prices_default().usd[TUFA_PRICE_OWN_HOUR].mid;
+}
+
+double tufa_fault_trip_usd(const tufa_prices *p)
+{
+    static const double MILES_AN_HOUR = 25.0, WAIT_DAYS = 0.5; /* as in the year plan's reckoning; the wait is judgement */
+    double miles = p->usd[TUFA_PRICE_TRIP].mid, hour = p->usd[TUFA_PRICE_OWN_HOUR].mid;
+    return miles * p->usd[TUFA_PRICE_MILE].mid + miles / MILES_AN_HOUR * hour + WAIT_DAYS * p->usd[TUFA_PRICE_OUTAGE_DAY].mid;
+}
+
+static double trip_usd(const tufa_call *c)
+{
+    if (c->second_trip_usd > 0.0) return c->second_trip_usd;
+    tufa_prices p = tufa_prices_default();
+    return tufa_fault_trip_usd(&p);
+}
 
 /* Cost of mending something that is whole. */
 static double wasted_usd(const tufa_finder *f, const tufa_call *c, int fault)

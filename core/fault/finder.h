@@ -38,6 +38,9 @@ struct tufa_finder {
     signed char cut_at[FAULT_COUNT + 1], heat_of[FAULT_COUNT + 1]; /* place in the two lists below, -1; healthy is 0 */
     double solved[MAX_CUTS][MAX_CUTS][CIRCUIT_TESTS];  /* two faults at once; [i][i] one alone */
     double heated[MAX_HEATS][MAX_HEATS][HEAT_TESTS];
+    double skin_K;       /* of the lower element as it stands, with its bed and scale */
+    double skin_times;   /* by what factor that raises the odds of its failing, against a clean one of low watt density */
+    double growth_s, growth_low_s; /* mean of all layers, a day: as it stands, and with the dial turned low */
     int edges[TEST_COUNT];
     double edge[TEST_COUNT][MAX_CELLS - 1];
     int hypotheses;

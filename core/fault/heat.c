@@ -8,6 +8,7 @@
 enum { SAMPLES = 160 };
 static const double USABLE_C = 40.6, EARLY_M3 = 0.038; /* 105 F and 10 gallons, as the readings are taken */
 static const double FLOW_M3_S = 7e-3 / 60.0;           /* 6 to 8 L/min */
+static const double COLDEST_C = 5.0;                   /* cold tap in a hard winter; judgement */
 static const double HEAT_UP_S = 5.0 * 3600.0;          /* the slowest common tank is through by then */
 static const double SETTLE_S = 900.0;
 static const double WHOLE_TANK = 1.15;                 /* volumes drawn */
@@ -29,7 +30,7 @@ int fault_tank_of(const tufa_fault_heater *heater, const fault_effect *a, const 
         double to_element_m3 = tank->volume_m3 * tank->lower_height_m / tank->height_m;
         tank->bed_m3 = fmax(tank->bed_m3, e->bed_at_element * to_element_m3) + m3_from_L(e->bed_litres);
         tank->setpoint_K += e->setpoint_K;
-        if (e->inlet_C > 0.0) tank->inlet_K = fmin(tank->inlet_K, K_from_C(e->inlet_C));
+        if (e->inlet_K != 0.0) tank->inlet_K = fmin(tank->inlet_K, fmax(tank->inlet_K + e->inlet_K, K_from_C(COLDEST_C)));
     }
     return n;
 }
@@ -101,6 +102,20 @@ tufa_status fault_heat_of(const tufa_fault_heater *heater, const fault_effect *a
     double last_s = fmax(r.first_full_cutout_s, r.first_cutout_s);
     h->recover_min = last_s > 0.0 ? last_s / 60.0 : 0.0;
     double litre_J = tufa_tank_water_kg_m3(tank.setpoint_K) * tufa_tank_water_J_kg_K(tank.setpoint_K) * 1e-3;
+    h->skin_K = r.skin_K;
     h->heated_L = last_s > 0.0 ? r.stored_J / (litre_J * (tank.setpoint_K - tank.inlet_K)) : 0.0;
     return draw_empty(&tank, change, n, &s, h);
+}
+
+tufa_status fault_day_of(const tufa_fault_heater *heater, const fault_effect *a, const fault_effect *b, double people,
+                         tufa_tank_day *day)
+{
+    static const double LITRES = 45.0, LITRES_EACH = 48.0, USUAL_PEOPLE = 2.6; /* a day; as in the view ahead (judgement) */
+    tufa_tank tank;
+    tufa_tank_change change[4];
+    size_t n = (size_t)fault_tank_of(heater, a, b, &tank, change);
+    tufa_tank_draw draws[TUFA_TANK_MAX_DRAWS];
+    double litres = LITRES + LITRES_EACH * (people > 0.0 ? people : USUAL_PEOPLE);
+    tufa_tank_use use = {.draws = draws, .n = tufa_tank_draws_for(m3_from_L(litres), draws)};
+    return tufa_tank_typical_day(&tank, change, n, &use, tank.inlet_K, tank.ambient_K, day);
 }

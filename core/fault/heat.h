@@ -10,6 +10,7 @@ typedef struct fault_heat {
     double recover_min; /* all cold until the last working thermostat is satisfied; 0: never */
     double heated_L;    /* energy taken over rise and the heat of a litre; 0: never */
     double outlet_K;    /* at the beginning of the draw */
+    double skin_K;      /* hottest element sheath while it heats, under its scale and bed; gas: the bottom's water side */
 } fault_heat;
 
 /* The tank of a heater as it is fed, and with one or two effects at once (NULL: none); answers how many changes. */
@@ -17,5 +18,9 @@ int fault_tank_of(const tufa_fault_heater *heater, const fault_effect *a, const 
                   tufa_tank_change change[4]);
 TUFA_MUST_CHECK tufa_status fault_heat_of(const tufa_fault_heater *heater, const fault_effect *a, const fault_effect *b,
                                           fault_heat *h);
+
+/* A day of use with these effects: sheath while heating, hours in which bacteria grow, litres. people 0: the usual number. */
+TUFA_MUST_CHECK tufa_status fault_day_of(const tufa_fault_heater *heater, const fault_effect *a, const fault_effect *b,
+                                         double people, tufa_tank_day *day);
 
 #endif

@@ -6,6 +6,7 @@
 #include "core/base/status.h"
 #include "core/base/units.h"
 #include "core/fault/finder.h"
+#include "core/fault/leak.h"
 #include "tufa/clean.h"
 
 static const double REFERENCE_OHM = 12.8;            /* 240 V squared over 4500 W */
@@ -15,6 +16,7 @@ static const double PROPANE_OVER_NATURAL = 11.0 / 6.5; /* inlet pressures: commo
 static const double DEAD_SHARE = 0.02; /* of the full reading: what is below shows as nothing */
 /* What a meter shows where there is nothing: median and spread of ln. Judgement. */
 static const double DEAD_V = 0.5, DEAD_V_WIDE = 1.0, DEAD_A = 0.03, DEAD_A_WIDE = 0.8, DEAD_W = 12.0, DEAD_W_WIDE = 0.8;
+static const double LEAST_WATTS = 20.0; /* the house's own meter, read for half an hour, tells no less ; derived from its face */
 static const double DROP_BY_HAND_K = 0.6; /* thermometer and pail: what a sound tank is found to fall by. Judgement */
 static const double LEAST_SPREAD = 0.25;  /* a reading near nothing still scatters by this share of the table's spread */
 static const double LIVE_WIDE = 0.04; /* relative, plate tolerance and meter together: judgement */
@@ -152,11 +154,39 @@ static void list_effects(tufa_finder *f, const fault_effect *cut[MAX_CUTS], cons
     }
 }
 
-static tufa_status one_heat(const tufa_fault_heater *h, const fault_effect *a, const fault_effect *b, double out[HEAT_TESTS])
+static tufa_status one_heat(const tufa_fault_heater *h, const fault_effect *a, const fault_effect *b, double out[HEAT_TESTS],
+                            double *skin_K)
 {
     fault_heat heat;
     RETURN_IF(fault_heat_of(h, a, b, &heat));
     heat_values(&heat, out);
+    *skin_K = heat.skin_K;
+    return OK;
+}
+
+/* Hot sheaths fail sooner: so much likelier for every 10 K (the life of elements in the money stage takes the same; assumption). */
+static const double SHEATH_LN_10K = 0.2, SHEATH_MOST = 8.0, LOW_FLUX_W_M2 = 116250.0; /* 75 W/in2 */
+
+static tufa_status element_heat(tufa_finder *f, double skin_K)
+{
+    const tufa_tank *t = &f->heater.tank;
+    tufa_tank_skin_in clean = {.element_W_m2 = LOW_FLUX_W_M2, .water_K = t->setpoint_K, .line_Pa = t->line_Pa};
+    tufa_tank_skin usual;
+    f->skin_K = skin_K;
+    f->skin_times = 1.0;
+    if (f->gas) return OK;
+    RETURN_IF(tufa_tank_element_skin(&clean, &usual));
+    f->skin_times = fmin(exp(SHEATH_LN_10K * (skin_K - usual.sheath_K) / 10.0), SHEATH_MOST);
+    return OK;
+}
+
+static tufa_status growth_hours(tufa_finder *f)
+{
+    tufa_tank_day day, low;
+    RETURN_IF(fault_day_of(&f->heater, NULL, NULL, 0.0, &day));
+    RETURN_IF(fault_day_of(&f->heater, fault_effect_of(FAULT_setpoint_low), NULL, 0.0, &low));
+    f->growth_s = day.growth_mean_s;
+    f->growth_low_s = low.growth_mean_s;
     return OK;
 }
 
@@ -174,10 +204,12 @@ static tufa_status run_physics(tufa_finder *f, figures *reference)
     }
     for (int i = 0; i < f->heats; i++)
         for (int j = i; j < f->heats; j++) {
-            RETURN_IF(one_heat(&f->heater, heat[i], j > i ? heat[j] : NULL, f->heated[i][j]));
+            double skin_K;
+            RETURN_IF(one_heat(&f->heater, heat[i], j > i ? heat[j] : NULL, f->heated[i][j], &skin_K));
+            if (j == 0) RETURN_IF(element_heat(f, skin_K));
             memcpy(f->heated[j][i], f->heated[i][j], sizeof f->heated[i][j]);
         }
-    return OK;
+    return growth_hours(f);
 }
 
 static spread_part dead_part(int at)
@@ -185,6 +217,23 @@ static spread_part dead_part(int at)
     if (in_volts(at)) return (spread_part){1, DEAD_V, DEAD_V_WIDE, 1.0};
     if (in_amps(at)) return (spread_part){1, DEAD_A, DEAD_A_WIDE, 1.0};
     return (spread_part){1, DEAD_W, DEAD_W_WIDE, 1.0};
+}
+
+/* A grounded coil: centre and spread together, over all leaks that there may be. */
+static void leak_of(const tufa_finder *f, int fault, int test, spread *s)
+{
+    static const struct { test_id test; leak_reading what; } ROWS[] = {
+        {TEST_A_sat, LEAK_REST_A}, {TEST_A_net, LEAK_REST_A}, {TEST_meter_rest_W, LEAK_REST_W}, {TEST_V_lower_sat, LEAK_REST_V},
+        {TEST_A_lower, LEAK_ON_A}, {TEST_A_upper, LEAK_ON_A}, {TEST_meter_lower_W, LEAK_ON_W}, {TEST_meter_upper_W, LEAK_ON_W},
+        {TEST_idle_W, LEAK_NIGHT_W}};
+    for (size_t i = 0; i < sizeof ROWS / sizeof ROWS[0]; i++) {
+        if ((int)ROWS[i].test != test) continue;
+        int at = f->circuit_at[test];
+        double least = at < 0 ? 1.0 : DEAD_SHARE * full(&f->heater, at);
+        if (at == CIRCUIT_A_sat) least = DEAD_SHARE; /* at rest a leak stands against nothing, not against the plate */
+        if (at == CIRCUIT_meter_rest_W) least = LEAST_WATTS;
+        fault_leak_spread(&f->heater, fault == FAULT_upper_earthed, ROWS[i].what, least, dead_part(at), s);
+    }
 }
 
 /* Clear flow through drain valve and hose by the cleaning stage. The table's level holds for the valve's own losses, which nobody
@@ -215,8 +264,8 @@ static spread_part part_of(const tufa_finder *f, const figures *reference, const
         scale = h->plate_V * h->plate_V / (row->test == TEST_ohm_upper ? h->tank.upper_W : h->tank.lower_W) / REFERENCE_OHM;
         break;
     case FROM_PLATE: scale = f->solved[0][0][at] / reference->solved[0][at]; break;
-    case FROM_CIRCUIT:
-    case FROM_LEAK: {
+    case FROM_LEAK: break; /* by leak_of */
+    case FROM_CIRCUIT: {
         int c = f->cut_at[row->fault] > 0 ? f->cut_at[row->fault] : 0;
         double v = f->solved[c][c][at], r = reference->solved[c][at];
         int dead = is_dead(h, at, v), was_dead = is_dead(&reference->heater, at, r);
@@ -281,6 +330,8 @@ static tufa_status fill_spreads(tufa_finder *f, const figures *reference)
             const tufa_test *t = tufa_fault_test_at(row->test);
             for (int k = 0; k < TUFA_MAX_CATEGORIES && row->share[k].name; k++)
                 s->share[tufa_fault_test_category(t, row->share[k].name)] = row->share[k].share;
+        } else if (row->from == FROM_LEAK) {
+            leak_of(f, (int)row->fault, (int)row->test, s);
         } else if (s->parts < MAX_PARTS) {
             s->part[s->parts++] = part_of(f, reference, row);
         }

@@ -66,6 +66,8 @@ tufa_status tufa_fault_rank_by(tufa_finder *f, const tufa_call *call, tufa_rule 
     a.pairs = likeliest(f, a.pair);
     a.conflicts = weigh_conflicts(f, call, a.conflict, TUFA_MAX_CONFLICTS);
     a.loss_usd = choose_loss(f, call, p);
+    a.sheath_K = f->gas ? 0.0 : f->skin_K;
+    a.growth_s = f->growth_s;
     if (then != ALONE) {
         choose_next(f, call, then, rule, &a.next);
         a.actions = choose_actions(f, call, p, a.action);
@@ -124,6 +126,14 @@ tufa_status tufa_fault_expect(const tufa_finder *f, int a, int b, int test, int 
     }
     *v = (tufa_value){spread_quantile(s, t, 0.5), spread_quantile(s, t, 0.1), spread_quantile(s, t, 0.9), TUFA_BASIS_DEFAULT};
     return OK;
+}
+
+tufa_status tufa_fault_day(const tufa_finder *f, int a, int b, double people, tufa_tank_day *day)
+{
+    if (!f->ready) return trouble(TUFA_MISSING, "finder", "it has to be prepared for a heater first");
+    if (a >= FAULT_COUNT || b >= FAULT_COUNT) return trouble(TUFA_UNKNOWN, "fault", "there is no such fault");
+    RETURN_IF(in_range("people", people, 0.0, 100.0));
+    return fault_day_of(&f->heater, a >= 0 ? fault_effect_of(a) : NULL, b >= 0 ? fault_effect_of(b) : NULL, people, day);
 }
 
 tufa_status tufa_fault_draw(const tufa_finder *f, int a, int b, int test, uint64_t key, uint64_t stream, tufa_reading *r)

@@ -85,7 +85,7 @@ typedef struct fault_effect {
     tufa_tank_change change[1];
     tufa_circuit_cut cut;
     double bed_at_element;
-    double bed_litres, inlet_C, setpoint_K;
+    double bed_litres, inlet_K, setpoint_K;
 } fault_effect;
 
 /* What a fault does to tank and wiring; NULL when nothing. */

@@ -29,6 +29,10 @@ tufa_status tufa_fault_tonight(const tufa_finder *f, int fault, tufa_tonight *t)
         t->litres = f->heated[c][c][HEAT_litres_to_40];
         t->minutes_again = f->heated[c][c][HEAT_recover_min];
         double set_C = C_from_K(f->heater.tank.setpoint_K), inlet_C = C_from_K(f->heater.tank.inlet_K);
+        tufa_tank_day day;
+        RETURN_IF(fault_day_of(&f->heater, fault_effect_of(top ? (int)FAULT_lower_open : fault), NULL, 0.0, &day));
+        t->growth_s = day.growth_mean_s;
+        t->growth_sound_s = f->growth_s;
         t->shower_litres = t->litres * (set_C - inlet_C) / (SHOWER_C - inlet_C);
     }
     return OK;

@@ -8,6 +8,7 @@
 static const double OWN_CALLS = 30.0; /* the table's shares weigh as much as so many closed calls: judgement */
 /* Two independent faults in one call against one alone: with the product of their shares, one call in nine. Judgement. */
 static const double TWO_AT_ONCE = 0.25;
+static const double SUMMER = 0.25; /* odds of colder water coming in, May to October: judgement */
 
 /* ---- priors ---- */
 
@@ -17,7 +18,7 @@ static int at_least(tufa_value v, double x) { return v.basis != TUFA_BASIS_NONE 
 /* What the figures of house and heater say beyond what was ticked. */
 static void known_from_figures(const tufa_finder *f, const tufa_call *c, unsigned char k[KNOWN_COUNT])
 {
-    static const double ELEMENT_SHARE = 0.9, DEEP_M = 0.025, LOW_SET_C = 49.0, HIGH_SET_C = 60.0, NITRATE_MG_L = 10.0,
+    static const double ELEMENT_SHARE = 0.9, DEEP_M = 0.025, HIGH_SET_C = 60.0, NITRATE_MG_L = 10.0,
                         SULFATE_MG_L = 1.0, PEOPLE_PER_10_GAL = 1.2;
     const tufa_tank *t = &f->heater.tank;
     for (int i = 0; i < KNOWN_COUNT; i++) k[i] = (unsigned char)known(c, (known_id)i);
@@ -29,12 +30,32 @@ static void known_from_figures(const tufa_finder *f, const tufa_call *c, unsigne
     k[KNOWN_over_12_years] |= (unsigned char)at_least(c->age_years, 12.0);
     k[KNOWN_over_8_years] |= (unsigned char)(at_least(c->age_years, 8.0) && !at_least(c->age_years, 12.0));
     k[KNOWN_winter] |= c->month == 12 || (c->month >= 1 && c->month <= 3);
-    k[KNOWN_low_setpoint] |= set_C < LOW_SET_C;
     k[KNOWN_hot_setpoint] |= set_C > HIGH_SET_C;
     k[KNOWN_high_nitrate] |= (unsigned char)at_least(c->nitrate_mg_l, NITRATE_MG_L);
     k[KNOWN_no_sulfate] |= c->sulfate_mg_l.basis != TUFA_BASIS_NONE && c->sulfate_mg_l.mid < SULFATE_MG_L;
     k[KNOWN_crowded] |= c->people.basis != TUFA_BASIS_NONE &&
                         c->people.mid / (gal_from_m3(t->volume_m3) / 10.0) > PEOPLE_PER_10_GAL;
+}
+
+/* A factor of the table, or what the tank stage says of this heater where that is more: the sheath of the element under its
+ * scale and bed, and the hours a day in which bacteria grow, with the root of those of a tank at 125 F. */
+static double raised(const tufa_finder *f, const unsigned char k[KNOWN_COUNT], int fault)
+{
+    static const double USUAL_GROWTH_S[2] = {2.7 * 3600.0, 1.1 * 3600.0}; /* electric, gas: default heaters at 52 C; computed */
+    const fault_raise_row *row;
+    size_t n = fault_raises(&row);
+    double all = 1.0, table = 1.0, computed = 0.0;
+    int element = fault == FAULT_lower_open || fault == FAULT_lower_earthed;
+    for (size_t i = 0; i < n; i++) {
+        if (row[i].fault != fault || !k[row[i].known]) continue;
+        int physics = (element && (row[i].known == KNOWN_bed_at_element || row[i].known == KNOWN_high_watt_density)) ||
+                      (fault == FAULT_srb_smell && row[i].known == KNOWN_low_setpoint);
+        *(physics ? &table : &all) *= row[i].factor;
+    }
+    if (element) computed = f->skin_times;
+    if (fault == FAULT_srb_smell) computed = sqrt(f->growth_s / USUAL_GROWTH_S[f->gas]);
+    if (computed <= 0.0) return all * table;
+    return all * (table > 1.0 ? fmax(table, computed) : computed);
 }
 
 /* Shares of calls for this house, summing to 1: the table, replaced by the owner's own closed calls as they come in
@@ -50,17 +71,18 @@ static void priors(const tufa_finder *f, const tufa_call *c, double p[FAULT_COUN
     }
     unsigned char k[KNOWN_COUNT];
     known_from_figures(f, c, k);
-    const fault_raise_row *raise;
-    size_t n = fault_raises(&raise);
-    for (size_t i = 0; i < n; i++)
-        if (k[raise[i].known]) p[raise[i].fault] *= raise[i].factor;
+    for (int i = 0; i < FAULT_COUNT; i++)
+        if (p[i] > 0.0) p[i] *= raised(f, k, i);
+    if (c->month >= 5 && c->month <= 10) p[FAULT_winter_inlet] *= SUMMER;
     for (int i = 0; i < FAULT_COUNT; i++) sum += p[i];
     for (int i = 0; i < FAULT_COUNT; i++) p[i] /= sum;
 }
 
-/* Factor by which a pair is likelier than chance would have it. */
-static double lead_factor(int a, int b)
+/* Factor by which a pair is likelier than chance would have it; bacteria in a tepid tank by their hours in it. */
+static double lead_factor(const tufa_finder *f, int a, int b)
 {
+    if ((a == FAULT_setpoint_low && b == FAULT_srb_smell) || (b == FAULT_setpoint_low && a == FAULT_srb_smell))
+        return f->growth_s > 0.0 ? sqrt(f->growth_low_s / f->growth_s) : 1.0;
     const fault_pair_row *row;
     size_t n = fault_leads(&row);
     for (size_t i = 0; i < n; i++)
@@ -79,7 +101,7 @@ static void hypotheses(tufa_finder *f, const double p[FAULT_COUNT])
         f->weight[f->hypotheses++] = log_p[i];
         for (int j = i + 1; j < FAULT_COUNT && i != FAULT_other; j++) { /* "none of these" stands alone */
             if (p[j] <= 0.0 || j == FAULT_other) continue;
-            double factor = lead_factor(i, j);
+            double factor = lead_factor(f, i, j);
             f->hyp[f->hypotheses] = (hypothesis){(short)i, (short)j};
             f->weight[f->hypotheses++] = log(TWO_AT_ONCE) + log_p[i] + log_p[j] + (factor > 1.0 ? log(factor) : 0.0);
         }

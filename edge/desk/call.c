@@ -1,4 +1,4 @@
-#include "edge/desk/call.h"
+#include "edge/desk/call_parts.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -6,7 +6,6 @@
 
 #include "core/base/status.h"
 #include "core/base/units.h"
-#include "edge/desk/answers.h"
 #include "edge/desk/find.h"
 #include "edge/import/reading.h"
 #include "edge/say/day.h"
@@ -97,63 +96,6 @@ tufa_code desk_call_new(desk *d, const call_new *c, int64_t *id, text *near, tro
     return fail(note, write_call(d, c, heater, id));
 }
 
-/* ---- the heater as it stands in the book ---- */
-
-static double mid_or(tufa_value v, double other) { return v.basis == TUFA_BASIS_NONE ? other : v.mid; }
-
-static void plate_of(const ahead_answer *a, tufa_fault_heater *h)
-{
-    const heater_rec *r = &a->c.heater;
-    const tufa_value *f = a->ahead.heater.field;
-    int gas = r->fuel == FUEL_GAS || r->fuel == FUEL_PROPANE;
-    tufa_fault_heater plate = tufa_fault_heater_default(gas ? TUFA_TANK_GAS : TUFA_TANK_ELECTRIC);
-    double power = gas ? f[TUFA_HEATER_BURNER].mid : f[TUFA_HEATER_ELEMENT_POWER].mid;
-    plate.tank = tufa_tank_like(plate.tank.fuel, f[TUFA_HEATER_VOLUME].mid, power, f[TUFA_HEATER_SETPOINT].mid);
-    plate.tank.loss_W_K = mid_or(r->loss_W_K, plate.tank.loss_W_K);
-    plate.tank.inlet_K = mid_or(a->c.house.inlet_K, plate.tank.inlet_K);
-    plate.tank.ambient_K = mid_or(a->c.house.room_K, plate.tank.ambient_K);
-    plate.tank.bed_m3 = fmin(a->ahead.now_bed_m3.p50, 0.4 * plate.tank.volume_m3);
-    plate.tank.line_Pa = mid_or(a->c.house.static_Pa, plate.tank.line_Pa);
-    plate.drain_bore_m = mid_or(r->drain_bore_m, 0.0);
-    plate.hose_bore_m = mid_or(a->c.house.hose_bore_m, 0.0);
-    plate.hose_length_m = mid_or(a->c.house.hose_run_m, 0.0);
-    plate.propane = r->fuel == FUEL_PROPANE;
-    if (!gas) {
-        plate.tank.upper_W = mid_or(r->upper_W, plate.tank.lower_W);
-        double volts = mid_or(r->volts, plate.supply_V);
-        static const double SMALL_M3 = 0.115; /* single elements: usually up to 30 gallons; common practice, no source */
-        plate.supply_V = volts;
-        if (volts < 150.0) plate.plate_V = volts;
-        plate.single_element = r->upper_W.basis == TUFA_BASIS_NONE && plate.tank.volume_m3 < SMALL_M3;
-    }
-    *h = plate;
-}
-
-static const double NITRATE_G_MOL = 62.005, SULFATE_G_MOL = 96.06; /* sums of the atomic weights */
-
-static tufa_value in_mg_l(tufa_value mol_kgw, double g_mol)
-{
-    double k = 1e3 * g_mol;
-    return (tufa_value){mol_kgw.mid * k, mol_kgw.lo * k, mol_kgw.hi * k, mol_kgw.basis};
-}
-
-/* What the book knows of house and heater beyond what was ticked in the call. */
-static void knowledge_of(const ahead_answer *a, int64_t today, tufa_call *call)
-{
-    static const int64_t LATELY_DAYS = 90, LONG_DAYS = 3 * 365;
-    const desk_case *c = &a->c;
-    call->age_years = c->known.field[TUFA_HEATER_AGE];
-    if (c->uses) call->people = c->use[c->uses - 1].people;
-    int year, month, day;
-    ymd_from_day(today, &year, &month, &day);
-    call->month = month;
-    call->nitrate_mg_l = in_mg_l(c->water->known.field[TUFA_WATER_NO3], NITRATE_G_MOL);
-    call->sulfate_mg_l = in_mg_l(c->water->known.field[TUFA_WATER_SO4], SULFATE_G_MOL);
-    call->known[tufa_fault_known_find("softened")] |= c->water->softened.basis != TUFA_BASIS_NONE;
-    call->known[tufa_fault_known_find("not_cleaned")] |= c->cleaned_day == 0 || today - c->cleaned_day > LONG_DAYS;
-    call->known[tufa_fault_known_find("flushed")] |= c->cleaned_day != 0 && today - c->cleaned_day < LATELY_DAYS;
-}
-
 /* ---- events into a call ---- */
 
 static tufa_status take_event(void *ctx, const call_event_rec *e)
@@ -218,8 +160,7 @@ static tufa_status count_found(void *ctx, const call_event_rec *e)
     return OK;
 }
 
-/* A day without hot water in dollars, for the tenant who waits; the tables' floor (judgement). */
-static const double OUTAGE_USD_DAY = 60.0, WEEK_HOURS = 168.0;
+static const double WEEK_HOURS = 168.0;
 
 static void cost_of_waiting(call_view *v)
 {
@@ -227,7 +168,7 @@ static void cost_of_waiting(call_view *v)
     double out = 0.0;
     for (size_t i = 0; i < sizeof OUT / sizeof OUT[0]; i++)
         if (v->call.complaint[tufa_fault_complaint_find(OUT[i].complaint)] == 1) out = fmax(out, OUT[i].share);
-    v->loss_usd_hour = out * OUTAGE_USD_DAY / 24.0;
+    v->loss_usd_hour = out * v->outage_usd_day / 24.0;
     for (int i = 0; i < v->answer.faults; i++) /* what is missed now is missed for some week or so */
         v->loss_usd_hour += v->answer.odds[i].probability * tufa_fault_at((size_t)v->answer.odds[i].fault)->missed_usd / WEEK_HOURS;
 }
@@ -263,18 +204,9 @@ tufa_code desk_call_view(desk *d, desk_finder *f, int64_t id, call_view *out, tr
         snprintf(number, sizeof number, "%lld", (long long)id);
         return refuse(note, st.code, "call", number, st.why ? st.why : "");
     }
-    char name[32];
-    snprintf(name, sizeof name, "%lld", (long long)out->rec.heater);
-    ahead_answer a;
-    tufa_code code = desk_ahead(d, name, &a, NULL, note);
-    if (code != TUFA_OK) return code;
-    snprintf(out->heater, sizeof out->heater, "%s", a.c.heater.label);
-    snprintf(out->house, sizeof out->house, "%s", a.c.house.label);
-    out->at_risk = a.c.house.at_risk;
-    plate_of(&a, &out->plate);
-    knowledge_of(&a, d->today, &out->call);
-    int64_t house = a.c.house.id;
-    ahead_free(&a);
+    int64_t house;
+    st = call_heater(d, out, &house);
+    if (st.code != TUFA_OK) return fail(note, st);
     st = store_call_event_each(d->s, id, take_event, out);
     out->waiting_hours = 24.0 * (double)(d->today - out->rec.day);
     if (st.code == TUFA_OK) st = town_rule(d, house, out);

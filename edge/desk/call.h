@@ -30,6 +30,7 @@ typedef struct call_view {
     int64_t restore_day;              /* on which that was said */
     char restore_source[STORE_SOURCE];
     double waiting_hours;             /* since the day of the call began */
+    double outage_usd_day;            /* a day of a tenant without hot water, by the book's prices */
     double loss_usd_hour;             /* of waiting: judgement, an order of magnitude */
     double moved[TUFA_MAX_READINGS][TUFA_MAX_FAULTS]; /* by each reading, as tufa_fault_explain tells */
 } call_view;

@@ -7,7 +7,8 @@
 
 static const char *const KEYS[] = {"id", "fuel", "complaints", "asked_no", "readings", "heater", "bed_l", "age_years",
                                    "known", "people", "month", "nitrate_mg_l", "sulfate_mg_l", "supply_v", "plate_v",
-                                   "single_element", "propane", "trained", "made_safe"};
+                                   "single_element", "propane", "trained", "made_safe", "own_hour_usd",
+                                   "second_trip_usd"};
 static const char *const FUELS[] = {"electric", "gas"};
 
 /* Names of a list into marks; `mark` on a place that already has another is a contradiction. */
@@ -120,6 +121,12 @@ static bool read_flag(json_case *c, const char *key, int *out)
     return true;
 }
 
+static bool inlet_given(const json_case *c)
+{
+    const json_t *h = json_object_get(c->object, "heater"), *inlet = h ? json_object_get(h, "inlet_c") : NULL;
+    return inlet && !json_is_null(inlet);
+}
+
 bool fault_case_read(json_case *c, fault_case *out)
 {
     *out = (fault_case){0};
@@ -147,5 +154,13 @@ bool fault_case_read(json_case *c, fault_case *out)
         !read_flag(c, "made_safe", &out->call.made_safe))
         return false;
     out->call.month = (int)month;
+    if (!json_case_number(c, "own_hour_usd", 0.01, 10000.0, &out->call.own_hour_usd) ||
+        !json_case_number(c, "second_trip_usd", 0.01, 100000.0, &out->call.second_trip_usd))
+        return false;
+    if (month && !inlet_given(c)) { /* the middle of that month */
+        static const double DAYS_A_MONTH = 365.0 / 12.0;
+        tufa_tank_season season = tufa_tank_season_default();
+        out->heater.tank.inlet_K = tufa_tank_season_inlet_K(&season, ((double)month - 0.5) * DAYS_A_MONTH);
+    }
     return read_readings(c, out);
 }

@@ -54,6 +54,10 @@ void say_tonight(text *t, unit_system s, int fault, const tufa_tonight *n, int64
         say_day(t, today + n->days);
         text_add(t, ".\n");
     }
+    static const double WORSE = 1.3;
+    if (n->possible && n->growth_s > WORSE * n->growth_sound_s)
+        text_addf(t, "    So long the water stands about %.0f hours a day between 77 and 113 F, where bacteria grow (%.0f as it should be).\n",
+                  n->growth_s / 3600.0, n->growth_sound_s / 3600.0);
     text_add(t, "    Never: ");
     text_add_wrapped(t, n->never, WIDTH, 4);
     text_add(t, "\n    All of this is judgement, for the owner and not for the tenant; in doubt the answer is off.\n");

@@ -158,6 +158,21 @@ static void put_parts(text *t, const tufa_fault_answer *a)
     }
 }
 
+/* Said where somebody complains of a smell: a fact of this tank, by simulation, for the owner to weigh. */
+static void put_growth(text *t, unit_system s, const tufa_call *call, const tufa_fault_answer *a)
+{
+    int smell = tufa_fault_complaint_find("egg_smell");
+    if (smell < 0 || call->complaint[smell] != 1) return;
+    text line = {0};
+    text_addf(&line, "At its setpoint the water in this tank stands about %.1f hours a day between ", a->growth_s / 3600.0);
+    say_quantity(&line, s, Q_TEMPERATURE, K_from_C(25.0));
+    text_add(&line, " and ");
+    say_quantity(&line, s, Q_TEMPERATURE, K_from_C(45.0));
+    text_add(&line, ", where bacteria grow. Hotter is less of that and more scald.");
+    put_line(t, "  ", text_str(&line));
+    text_free(&line);
+}
+
 void say_fault_answer(text *t, unit_system s, const tufa_fault_heater *heater, const tufa_call *call, const tufa_fault_answer *a)
 {
     if (a->stop.id) {
@@ -175,6 +190,7 @@ void say_fault_answer(text *t, unit_system s, const tufa_fault_heater *heater, c
         say_reading(t, s, y);
         text_add(t, "\n");
     }
+    put_growth(t, s, call, a);
     if (a->next.test >= 0) put_next(t, s, heater, &a->next);
     put_actions(t, a);
     put_parts(t, a);

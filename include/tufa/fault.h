@@ -149,7 +149,7 @@ typedef struct tufa_call {
     int readings;
     tufa_reading reading[TUFA_MAX_READINGS];
     double found[TUFA_MAX_FAULTS]; /* faults found in the owner's own closed calls on this fuel */
-    double own_hour_usd, second_trip_usd; /* 0: defaults of the table of prices */
+    double own_hour_usd, second_trip_usd; /* 0: by the default prices, see tufa_fault_trip_usd */
 } tufa_call;
 
 /* ---- answers ---- */
@@ -209,7 +209,12 @@ typedef struct tufa_fault_answer {
     int conflict[TUFA_MAX_CONFLICTS][2]; /* places in the call's readings that no fault or pair explains together */
     double total; /* sum of all singles and pairs before rounding: 1 */
     double loss_usd; /* expected loss when the call is closed now */
+    double sheath_K, growth_s; /* of the heater as it stands, by simulation: the lower element's sheath while it heats (gas: 0), and
+                                  the hours a day in which bacteria grow (25 to 45 C), mean of all layers */
 } tufa_fault_answer;
+
+/* What one more trip to the same house costs: the drive, the owner's time on it, and half a day's wait of the tenant. */
+double tufa_fault_trip_usd(const tufa_prices *p);
 
 /* The rule by which the next reading is chosen. TUFA_RULE_LOSS is the program's; the others are there to be compared with. */
 typedef enum tufa_rule { TUFA_RULE_LOSS, TUFA_RULE_INFORMATION, TUFA_RULE_FIXED } tufa_rule;
@@ -239,6 +244,10 @@ TUFA_MUST_CHECK tufa_status tufa_fault_explain(tufa_finder *f, const tufa_call *
 /* Median and 10 to 90 % of a reading under one or two faults (b -1: one; a -1 too: healthy), as the tables and the heater
  * give it; for a category test the probability of `category` in mid. */
 TUFA_MUST_CHECK tufa_status tufa_fault_expect(const tufa_finder *f, int a, int b, int test, int category, tufa_value *v);
+
+/* A day of use of this heater with one or two faults (-1: none), by simulation: sheath, hours in which bacteria grow, litres.
+ * people 0: the usual number. Faults that do not touch the tank give the day of a sound heater. */
+TUFA_MUST_CHECK tufa_status tufa_fault_day(const tufa_finder *f, int a, int b, double people, tufa_tank_day *day);
 
 /* A reading drawn from the same distribution (one in fifty is drawn flat over the test's range). */
 TUFA_MUST_CHECK tufa_status tufa_fault_draw(const tufa_finder *f, int a, int b, int test, uint64_t key, uint64_t stream,
@@ -294,6 +303,7 @@ typedef struct tufa_tonight {
     const char *what, *never; /* what to do with what is in the van, and what never */
     int possible, days;       /* 0: the answer is off; how many days it may run so */
     double litres, shower_litres, minutes_again; /* drawn until 40.6 C, mixed to 40 C, wait for the next; from the tank stage */
+    double growth_s, growth_sound_s; /* a day in which bacteria grow, mean of the layers: with this fault, and as it should be */
 } tufa_tonight;
 
 /* Judgement in every permission and time; in doubt the answer is off. Nothing of it is for a tenant to do. */

@@ -30,6 +30,27 @@ out_has '"next":null' "and no reading is asked for"
 ask '{"id":"h","fuel":"electric","complaints":["lukewarm"],"made_safe":true,"readings":[{"test":"tap_hot","value":160,"unit":"F"}]}' --json
 out_has '"next":{"test":' "once made safe the search goes on"
 
+ask '{"id":"e","fuel":"electric","complaints":["egg_smell"],"heater":{"setpoint_c":44}}'
+out_has 'where bacteria grow' "a smell is told the hours in which bacteria grow"
+ask '{"id":"j","fuel":"gas","complaints":["co_alarm"],"readings":[{"test":"CO_room","value":38,"unit":"ppm"},{"test":"spill_min","value":99,"unit":"min"}]}' --json
+out_has '"faults":\[{"fault":"flue_spill"' "readings that had been taken are weighed for whoever compares cases"
+for key in '"next":null' '"parts":\[\]' '"do":\[\]'; do out_has "$key" "but nothing is measured, brought or done: $key"; done
+ask '{"id":"j","fuel":"gas","complaints":["co_alarm"],"readings":[{"test":"CO_room","value":38,"unit":"ppm"},{"test":"spill_min","value":99,"unit":"min"}]}'
+true_that "a person is told what to do and nothing else" sh -c "! grep -qE 'in 100|Bring|Next' '$tmp/out'"
+undersized() { sed 's/.*"fault":"undersized","probability":\([0-9.e-]*\).*/\1/' "$tmp/out"; }
+slow='"fuel":"electric","complaints":["slow_recovery"],"readings":[{"test":"recover_min","value":118,"unit":"min"}]'
+ask "{\"id\":\"w\",\"month\":2,$slow}" --json
+winter=$(undersized)
+ask "{\"id\":\"w\",\"month\":8,$slow}" --json
+true_that "two hours from cold are nothing odd in February, and are in August" awk "BEGIN {exit !($winter > 2 * $(undersized))}"
+ask "{\"id\":\"w\",\"month\":2,\"heater\":{\"inlet_c\":19},$slow}" --json
+true_that "a measured inlet stands before the season's" awk "BEGIN {exit !($winter > 2 * $(undersized))}"
+ask '{"id":"h","fuel":"electric","complaints":["no_hot"],"own_hour_usd":400,"second_trip_usd":1}' --json
+dear=$(sed 's/.*"expected_gain_usd":\([0-9.]*\).*/\1/' "$tmp/out"; grep -c '"repair"' "$tmp/out")
+ask '{"id":"h","fuel":"electric","complaints":["no_hot"],"own_hour_usd":10,"second_trip_usd":300}' --json
+true_that "an own hour and a second trip at other prices change what is worth doing" [ "$dear" != "$(sed 's/.*"expected_gain_usd":\([0-9.]*\).*/\1/' "$tmp/out"; grep -c '"repair"' "$tmp/out")" ]
+ask '{"id":"r","fuel":"electric","complaints":["no_hot"],"own_hour_usd":-4}'
+err_has "own_hour_usd" "a negative hour is refused"
 ask '{"id":"r","fuel":"electric","complaints":["no_hott"]}'
 code_is 2 "an unknown complaint is refused"
 err_has "did you mean no_hot" "the nearest complaint is offered"

@@ -487,6 +487,101 @@ static void other_heaters_are_heaters_too(void **state)
     free(f);
 }
 
+static int by_size(const void *a, const void *b)
+{
+    double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+/* The spread of a grounded element holds every leak there may be: the same drawn one by one and solved as a network. */
+static void a_grounded_element_reads_as_all_its_leaks_do(void **state)
+{
+    (void)state;
+    enum { LEAKS = 2000 };
+    static double amps[LEAKS];
+    tufa_fault_heater h = tufa_fault_heater_default(TUFA_TANK_ELECTRIC);
+    for (uint64_t i = 0; i < LEAKS; i++) {
+        double coil = tufa_uniform(KEY, 71, i);
+        tufa_circuit_cut cut = {.lower_leak_at = tufa_uniform(KEY, 72, i), .lower_leak_ohm = 0.1 * pow(1e4, tufa_uniform(KEY, 73, i)),
+                                .lower_coil_open = coil > 0.6};
+        tufa_circuit_read r;
+        CHECK_OK(tufa_fault_circuit(&h, &cut, TUFA_ALL_HOT, &r), i);
+        amps[i] = coil > 1.0 - 0.4 / 3.0 || r.leg_A > 1.35 * 30.0 ? 0.0 : r.leg_A; /* the other half alone; the breaker opens */
+    }
+    qsort(amps, LEAKS, sizeof *amps, by_size);
+    tufa_finder *f = finder_for(&h);
+    tufa_value v;
+    CHECK_OK(tufa_fault_expect(f, tufa_fault_find("lower_earthed"), -1, tufa_fault_test_find("A_sat"), 0, &v), 0);
+    CHECK_TRUE(v.lo < 0.1, 1); /* one in ten shows nothing: broken on the live side, or the breaker is out */
+    CHECK_NEAR(log(v.mid), log(amps[LEAKS / 2]), 0.25, 2);
+    CHECK_NEAR(log(v.hi), log(amps[9 * LEAKS / 10]), 0.25, 3);
+    free(f);
+}
+
+/* Scale on the sheath or a bed over it make it hotter by simulation, and a hot element is the likelier one to have burnt out. */
+static void a_hot_sheath_raises_the_odds_of_its_element(void **state)
+{
+    (void)state;
+    static const struct { double bed_share, scale_m, flux_W_m2; } ROWS[] = {{0.0, 0.0, 77500.0}, {0.0, 0.0, 116250.0}, {0.0, 0.0, 232500.0},
+                                                                           {0.0, 0.001, 232500.0}, {1.4, 0.001, 232500.0}};
+    double last_K = 0.0, last_odds = 0.0;
+    for (size_t i = 0; i < sizeof ROWS / sizeof ROWS[0]; i++) {
+        tufa_fault_heater h = tufa_fault_heater_default(TUFA_TANK_ELECTRIC);
+        h.tank.element_W_m2 = ROWS[i].flux_W_m2;
+        h.tank.scale_m = ROWS[i].scale_m;
+        h.tank.bed_m3 = ROWS[i].bed_share * h.tank.volume_m3 * h.tank.lower_height_m / h.tank.height_m;
+        tufa_finder *f = finder_for(&h);
+        tufa_call c = {0};
+        tufa_fault_answer a;
+        say(&c, "runs_out", 1);
+        read_number(&c, "bed_mm", 100.0); /* so that the bed itself explains nothing more */
+        CHECK_OK(tufa_fault_rank(f, &c, &a), i);
+        CHECK_TRUE(a.sheath_K > last_K, i);
+        double odds = odds_of(&a, "lower_open") / odds_of(&a, "upper_open"); /* the upper one has none of it */
+        CHECK_TRUE(odds >= last_odds, i);
+        last_K = a.sheath_K, last_odds = odds;
+        free(f);
+    }
+    CHECK_TRUE(last_K > 273.15 + 150.0, 9);
+}
+
+static void a_tepid_tank_raises_the_odds_of_a_smell(void **state)
+{
+    (void)state;
+    double last_odds = 0.0, last_s = 0.0;
+    for (int i = 0; i < 3; i++) {
+        tufa_fault_heater h = tufa_fault_heater_default(TUFA_TANK_ELECTRIC);
+        h.tank.setpoint_K = 273.15 + 60.0 - 8.0 * i;
+        tufa_finder *f = finder_for(&h);
+        tufa_call c = {0};
+        tufa_fault_answer a;
+        tufa_tank_day sound, low;
+        say(&c, "lukewarm", 1), say(&c, "egg_smell", 1);
+        CHECK_OK(tufa_fault_rank(f, &c, &a), i);
+        CHECK_TRUE(a.growth_s > last_s, i);
+        CHECK_TRUE(odds_of(&a, "srb_smell") > last_odds, i);
+        CHECK_OK(tufa_fault_day(f, -1, -1, 0.0, &sound), i);
+        CHECK_NEAR(sound.growth_mean_s, a.growth_s, 1e-9, i);
+        CHECK_OK(tufa_fault_day(f, tufa_fault_find("setpoint_low"), -1, 0.0, &low), i);
+        CHECK_TRUE(i == 2 || low.growth_mean_s > sound.growth_mean_s, i); /* at 44 C nearly all day already */
+        CHECK_CODE(tufa_fault_day(f, tufa_fault_find("setpoint_low"), -1, -1.0, &low), TUFA_RANGE, i);
+        last_odds = odds_of(&a, "srb_smell"), last_s = a.growth_s;
+        free(f);
+    }
+}
+
+static void a_meter_held_across_a_broken_coil_at_rest_shows_nothing(void **state)
+{
+    (void)state;
+    tufa_fault_heater h = tufa_fault_heater_default(TUFA_TANK_ELECTRIC);
+    tufa_circuit_read r;
+    tufa_circuit_cut open = {.lower_coil_open = 1};
+    CHECK_OK(tufa_fault_circuit(&h, &open, TUFA_ALL_HOT, &r), 0);
+    CHECK_TRUE(r.lower_V < 5.0, 0); /* else the rule on volts at rest would stop the work for a plain burn-out */
+    CHECK_OK(tufa_fault_circuit(&h, &open, TUFA_BOTTOM_COLD, &r), 1);
+    CHECK_NEAR(r.lower_V, 240.0, 0.5, 1);
+}
+
 /* A lower pressure and a longer hose let less water through a sound drain valve. */
 static void the_drain_flow_is_that_of_this_house(void **state)
 {
@@ -573,4 +668,6 @@ RUN(cmocka_unit_test(eight_cases_end_at_their_fault), cmocka_unit_test(probabili
     cmocka_unit_test(own_calls_replace_the_table), cmocka_unit_test(the_explanation_names_the_reading_that_moved_a_fault),
     cmocka_unit_test(other_heaters_are_heaters_too), cmocka_unit_test(the_drain_flow_is_that_of_this_house),
     cmocka_unit_test(two_electrical_faults_are_solved_together),
+    cmocka_unit_test(a_grounded_element_reads_as_all_its_leaks_do), cmocka_unit_test(a_hot_sheath_raises_the_odds_of_its_element),
+    cmocka_unit_test(a_tepid_tank_raises_the_odds_of_a_smell), cmocka_unit_test(a_meter_held_across_a_broken_coil_at_rest_shows_nothing),
     cmocka_unit_test(the_rule_beats_a_list_and_pure_information_in_cost), cmocka_unit_test(odds_hold_what_they_say_in_simulation))
