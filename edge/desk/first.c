@@ -240,18 +240,22 @@ static tufa_status fill(store *s, int64_t today, const first_ask *a, int64_t *ho
     return store_commit(s);
 }
 
+tufa_status first_fill(store *s, int64_t today, const first_ask *a)
+{
+    int64_t *house = calloc(a->houses, sizeof *house);
+    if (!house) return trouble(TUFA_MEMORY, "houses", NULL);
+    tufa_status st = fill(s, today, a, house);
+    if (st.code != TUFA_OK) store_rollback(s);
+    free(house);
+    return st;
+}
+
 tufa_status desk_first(const char *path, int64_t today, const first_ask *a)
 {
     store *s;
-    int64_t *house = calloc(a->houses, sizeof *house);
-    if (!house) return trouble(TUFA_MEMORY, "houses", NULL);
-    tufa_status st = store_create(path, &s);
-    if (st.code == TUFA_OK) {
-        st = fill(s, today, a, house);
-        if (st.code != TUFA_OK) store_rollback(s);
-        store_close(s);
-        if (st.code != TUFA_OK) unlink(path);
-    }
-    free(house);
+    RETURN_IF(store_create(path, &s));
+    tufa_status st = first_fill(s, today, a);
+    store_close(s);
+    if (st.code != TUFA_OK) unlink(path);
     return st;
 }

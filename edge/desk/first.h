@@ -28,6 +28,8 @@ TUFA_MUST_CHECK tufa_code first_ages(const char *s, int64_t today, first_ask *a,
 TUFA_MUST_CHECK tufa_code first_hardness(const char *s, first_ask *a, trouble_note *note);
 void first_free(first_ask *a);
 
+/* These answers into an empty book, whole or not at all. */
+TUFA_MUST_CHECK tufa_status first_fill(store *s, int64_t today, const first_ask *a);
 /* A new book at `path` that holds these answers; removed again where something goes wrong. */
 TUFA_MUST_CHECK tufa_status desk_first(const char *path, int64_t today, const first_ask *a);
 

@@ -144,6 +144,16 @@ tufa_status store_create(const char *path, store **out)
     return store_open(path, STORE_WRITE, out);
 }
 
+tufa_status store_in_memory(store **out)
+{
+    store *s = NULL;
+    RETURN_IF(connect(":memory:", SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, &s));
+    tufa_status st = migrate(s, 0);
+    if (st.code == TUFA_OK) *out = s;
+    else store_close(s);
+    return st;
+}
+
 void store_close(store *s)
 {
     if (!s) return;

@@ -17,6 +17,8 @@ TUFA_MUST_CHECK tufa_status store_create(const char *path, store **out);
 /* An existing book. STORE_WRITE brings an older one up to date first (in one transaction); STORE_READ works in a
  * read-only folder. Refused with the reason: no file, no database, another program's, a newer version. */
 TUFA_MUST_CHECK tufa_status store_open(const char *path, store_mode mode, store **out);
+/* A book without a file: for a question that is asked without one. */
+TUFA_MUST_CHECK tufa_status store_in_memory(store **out);
 void store_close(store *s); /* NULL is fine */
 int store_version_newest(void);
 /* A number that changes whenever the book has, by this connection or by another. */
