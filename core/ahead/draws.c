@@ -10,6 +10,9 @@ static const double RUMBLE_LOG_SD = 0.5;
 /* Fuel lost for each kg of bed: 5 % at 27 kg (SRC_ASHRAE_1986) and 4.3 % at 1.06 kg (SRC_BATTELLE_2009): even in the log. */
 static const double LOSS_PER_KG_LO = 0.002, LOSS_PER_KG_HI = 0.04;
 
+/* How much oftener an element burns out in a bed than above one; the money stage assumes the same. */
+static const tufa_value BURIED = {3.0, 1.5, 5.0, TUFA_BASIS_DEFAULT};
+
 enum {
 #define X(name, stream) STREAM_##name = stream,
     UNKNOWNS(X)
@@ -80,10 +83,13 @@ static void draw_rest(question *q)
         x->litres_u[i] = u(q, STREAM_litres_u, i);
         x->softened_u[i] = u(q, STREAM_softened_u, i);
         x->left_u[i] = u(q, STREAM_left_u, i);
+        x->warm_u[i] = u(q, STREAM_warm_u, i);
         x->ccpp[i] = (double)(in->ccpp.draws ? i % in->ccpp.draws : 0);
         x->rumble_factor[i] = exp(RUMBLE_LOG_SD * tufa_normal_quick(u(q, STREAM_rumble_factor, i)));
         x->loss_per_kg[i] = LOSS_PER_KG_LO * pow(LOSS_PER_KG_HI / LOSS_PER_KG_LO, u(q, STREAM_loss_per_kg, i));
     }
+    fill_from(q, x->buried, STREAM_buried, BURIED);
+    keep_within(q->n, x->buried, 1.0, 20.0);
     fill_from(q, x->order, STREAM_order, tufa_rate_order_default());
     keep_within(q->n, x->order, 1.0, 2.0);
     fill_from(q, x->x_ref, STREAM_x_ref, tufa_rate_x_ref_default());

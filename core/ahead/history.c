@@ -10,6 +10,8 @@ static const double HEIGHT_KG_LO = 0.02, HEIGHT_KG_HI = 200.0;
 static const double WIDE = 8.0;             /* a wrong finding lies anywhere within some 8 of its errors; judgement */
 static const double INV_SQRT_2_PI = 0.39894228040143267794, TWO_OVER_PI = 0.63661977236758134308;
 static const double LEAST_KG = 1e-6;        /* a bed of less is nothing */
+static const double WARM_COST_LO = 0.23;    /* heat that a warm bed lacks against water, by volume; all of it where it stays cold */
+static const double ELEMENT_SHAPE = 2.0, ELEMENT_YEARS = 14.0; /* prior of the rate under usual scale: one in some 7 years, SRC_ELEMENT_LIFE */
 static const double LEAST_TAKEN = 0.02;     /* something was taken out, or there would be nothing to weigh */
 
 static double kg_at(const mass *m, double eps) { return m->from_eps * eps + m->given + m->grit; }
@@ -74,25 +76,45 @@ static double error_of(const tufa_finding *f)
     return f->log_sd > 0.0 ? f->log_sd : hypot(row->log_sd, row->abs_sd / f->value);
 }
 
-static void tabulate_heights(const question *q, size_t i, double grit_kg, sight *s)
+/* Height of the bed, or the share of the lower element that it covers, by mass. */
+static void tabulate(const question *q, size_t i, double grit_kg, sight *s)
 {
     vessel v = vessel_of(q, i);
     for (int k = 0; k < HEIGHT_POINTS; k++) {
         double kg = HEIGHT_KG_LO * pow(HEIGHT_KG_HI / HEIGHT_KG_LO, (double)k / (HEIGHT_POINTS - 1));
         lying l = lie_down(q, &v, i, fmax(0.0, kg - grit_kg), fmin(kg, grit_kg));
-        s->height_log[k] = log(fmax(l.depth_m, 1e-6));
+        s->table[k] = s->law == TUFA_LAW_HEIGHT ? log(fmax(l.depth_m, 1e-6)) : l.covered;
     }
-    s->by_height = 1;
+}
+
+static double by_mass(const sight *s, double kg_log)
+{
+    double at = (kg_log - log(HEIGHT_KG_LO)) / log(HEIGHT_KG_HI / HEIGHT_KG_LO) * (HEIGHT_POINTS - 1);
+    at = fmin(HEIGHT_POINTS - 1.0, fmax(0.0, at));
+    int k = at >= HEIGHT_POINTS - 1.0 ? HEIGHT_POINTS - 2 : (int)at;
+    return s->table[k] + (at - k) * (s->table[k + 1] - s->table[k]);
+}
+
+/* Gas: the bed takes room from the water and keeps heat from it; volume and loss nearly cancel, which is why this says more of the
+ * loss for each kg than of the bed. */
+static double recovery_log(const sight *s, double kg)
+{
+    double water = fmax(0.2, 1.0 - s->warm_cost * kg / s->bulk_kg_m3 / s->volume_m3);
+    return log(water) + fmin(2.0, s->loss_per_kg * kg);
 }
 
 double expected_log(const sight *s, double eps)
 {
-    double kg_log = log(fmax(LEAST_KG, kg_at(&s->before, eps) * s->share));
-    if (!s->by_height) return kg_log;
-    double at = (kg_log - log(HEIGHT_KG_LO)) / log(HEIGHT_KG_HI / HEIGHT_KG_LO) * (HEIGHT_POINTS - 1);
-    at = fmin(HEIGHT_POINTS - 1.0, fmax(0.0, at));
-    int k = at >= HEIGHT_POINTS - 1.0 ? HEIGHT_POINTS - 2 : (int)at;
-    return s->height_log[k] + (at - k) * (s->height_log[k + 1] - s->height_log[k]);
+    double kg = fmax(LEAST_KG, kg_at(&s->before, eps) * s->share);
+    switch (s->law) {
+    case TUFA_LAW_MASS: return log(kg);
+    case TUFA_LAW_HEIGHT: return by_mass(s, log(kg));
+    case TUFA_LAW_TOLD: return log(kg / s->bulk_kg_m3 + TUFA_TOLD_FLOOR_M3);
+    case TUFA_LAW_RECOVERY: return recovery_log(s, kg);
+    case TUFA_LAW_ELEMENT:
+    case TUFA_LAW_DONE: break;
+    }
+    return 0.0;
 }
 
 /* kg for each unit of the finding. */
@@ -105,39 +127,99 @@ static double unit_of(const question *q, const tufa_finding *f, size_t i)
     case TUFA_FOUND_WEIGHED:
     case TUFA_FOUND_HEIGHT:
     case TUFA_FOUND_CLEANED:
+    case TUFA_FOUND_TOLD:
+    case TUFA_FOUND_RECOVERY:
+    case TUFA_FOUND_ELEMENT:
     case TUFA_FOUND_COUNT: break;
     }
     return 1.0;
 }
 
-/* One finding as this draw sees it: what it had before, what of it could be read. Then the cleaning, if any. */
-static int look_at(const question *q, const tufa_finding *f, size_t i, mass *m, sight *s)
+/* Since when a bed has been growing without a cleaning between, and from what. */
+typedef struct growing {
+    mass from;
+    double day;
+} growing;
+
+static void compare(const question *q, const tufa_finding *f, size_t i, sight *s)
 {
-    int reads = tufa_finding_at(f->kind)->log_sd > 0.0;
-    *s = (sight){.before = *m, .share = 1.0, .finding = (size_t)(f - q->in->found), .unit = unit_of(q, f, i)};
-    if (reads) s->sd = error_of(f);
+    switch (s->law) {
+    case TUFA_LAW_HEIGHT: tabulate(q, i, s->before.grit, s); /* fall through */
+    case TUFA_LAW_MASS:
+    case TUFA_LAW_RECOVERY:
+        s->seen_log = log(f->value * s->unit + s->left_kg);
+        s->sd = error_of(f);
+        break;
+    case TUFA_LAW_TOLD:
+        s->seen_log = s->told->mid_log;
+        s->sd = s->told->sd_log;
+        break;
+    case TUFA_LAW_ELEMENT:
+        tabulate(q, i, s->before.grit, s);
+        s->sd = 1.0;
+        break;
+    case TUFA_LAW_DONE: break;
+    }
+}
+
+/* One finding as this draw sees it: what it had before, what of it could be read. Then the cleaning, if any. */
+static int look_at(const question *q, const tufa_finding *f, size_t i, mass *m, growing *since, sight *s)
+{
+    static const double LASTED_DAY_S = 86400.0;
+    tufa_finding_law law = tufa_finding_at(f->kind)->law;
+    *s = (sight){.law = law, .before = *m, .share = 1.0, .finding = (size_t)(f - q->in->found), .unit = unit_of(q, f, i), .aside = f->set_aside,
+                 .told = f->told, .bulk_kg_m3 = q->bulk_kg_m3[i], .volume_m3 = q->x.volume_m3[i], .loss_per_kg = q->x.loss_per_kg[i],
+                 .warm_cost = WARM_COST_LO + (1.0 - WARM_COST_LO) * q->x.warm_u[i], .after = since->from, .since_days = fmax(0.0, (double)f->day - since->day),
+                 .lasted_days = f->value / LASTED_DAY_S, .buried = q->x.buried[i]};
     if (is_taken_out(f)) { /* what was taken out, and what is known to have stayed */
         s->left_kg = fmax(0.0, left_kg_of(q, f, i));
         if (left_kg_of(q, f, i) < 0.0) s->share = fmax(LEAST_TAKEN, 1.0 - left_share_of(q, f, i));
     }
-    if (f->kind == TUFA_FOUND_HEIGHT) tabulate_heights(q, i, m->grit, s);
-    if (reads) s->seen_log = log(f->value * s->unit + s->left_kg);
-    if (cleans(f)) clean(q, f, i, m);
-    return reads;
+    compare(q, f, i, s);
+    if (cleans(f)) {
+        clean(q, f, i, m);
+        *since = (growing){*m, (double)f->day};
+    }
+    return law != TUFA_LAW_DONE;
 }
+
+/* How many times oftener than above a bed the element burns out, at so much of it. */
+static double harm(const sight *s, double kg) { return 1.0 + (s->buried - 1.0) * by_mass(s, log(fmax(LEAST_KG, kg))); }
 
 double expected_value(const sight *s, double eps)
 {
     double seen = exp(expected_log(s, eps));
-    return s->by_height ? seen : fmax(0.0, seen - s->left_kg) / s->unit;
+    switch (s->law) {
+    case TUFA_LAW_HEIGHT:
+    case TUFA_LAW_RECOVERY: return seen;
+    case TUFA_LAW_TOLD: return seen - TUFA_TOLD_FLOOR_M3;
+    case TUFA_LAW_ELEMENT: return by_mass(s, log(fmax(LEAST_KG, kg_at(&s->before, eps)))); /* share of the element in the bed */
+    case TUFA_LAW_MASS:
+    case TUFA_LAW_DONE: break;
+    }
+    return fmax(0.0, seen - s->left_kg) / s->unit;
 }
 
-/* A normal error in the log, and a share of findings that are wrong outright. */
-double likelihood(const question *q, const sight *s, double expected_log_)
+/* An element that lasted so long and then burnt out: its hazard on that day, and that it had come so far. The bed grew evenly
+ * since the last cleaning; what was before that counts as free. The rate itself is not known (gamma): it is averaged over. */
+static double burnt_out(const sight *s, double eps)
+{
+    enum { PARTS = 6 };
+    double days = fmin(s->lasted_days, s->since_days), first = kg_at(&s->after, eps), last = kg_at(&s->before, eps), years = 0.0;
+    double begin = s->since_days > 0.0 ? 1.0 - days / s->since_days : 1.0;
+    for (int k = 0; k < PARTS; k++) years += harm(s, first + (last - first) * (begin + (1.0 - begin) * (k + 0.5) / PARTS)) * days / PARTS / DAYS_YEAR;
+    years += fmax(0.0, s->lasted_days - days) / DAYS_YEAR;
+    return harm(s, last) * pow((ELEMENT_YEARS + s->lasted_days / DAYS_YEAR) / (ELEMENT_YEARS + years), ELEMENT_SHAPE + 1.0);
+}
+
+/* A normal error in the log (or what was told), and a share of findings that are wrong outright. */
+double likelihood(const question *q, const sight *s, double eps, double expected_log_)
 {
     double wrong = q->in->misread_share, right = (1.0 - wrong) * INV_SQRT_2_PI, far = wrong * TWO_OVER_PI / WIDE;
     double z = (s->seen_log - expected_log_) / s->sd, w = z / WIDE, tail = 1.0 + w * w;
-    return (right * exp(-0.5 * z * z) + far / (tail * tail)) / s->sd;
+    if (s->law == TUFA_LAW_ELEMENT) return (1.0 - wrong) * burnt_out(s, eps) + wrong;
+    double near = s->law == TUFA_LAW_TOLD ? tufa_told_at(s->told, exp(expected_log_) - TUFA_TOLD_FLOOR_M3) : -0.5 * z * z;
+    return (right * exp(near) + far / (tail * tail)) / s->sd;
 }
 
 /* Weight of one draw, and its eps drawn from what the findings leave of the grid. */
@@ -147,7 +229,7 @@ static double posterior_of(const question *q, size_t i, const sight *s, size_t s
     double sum = 0.0;
     for (size_t g = 0; g < TUFA_EPS_POINTS; g++) {
         for (size_t k = 0; k < sights && post.weight[g] > 0.0; k++)
-            post.weight[g] *= likelihood(q, &s[k], expected_log(&s[k], q->eps_point[g]));
+            if (!s[k].aside) post.weight[g] *= likelihood(q, &s[k], q->eps_point[g], expected_log(&s[k], q->eps_point[g]));
         sum += post.weight[g];
     }
     if (!(sum > 0.0)) return 0.0;
@@ -161,12 +243,13 @@ size_t walk(const question *q, size_t i, sight *s, mass *today)
     const tufa_ahead_in *in = q->in;
     double day = (double)in->today_day - q->x.age_years[i] * DAYS_YEAR;
     size_t sights = 0;
+    growing since = {.day = day};
     *today = (mass){0};
     for (size_t k = 0; k < in->findings; k++) {
         const tufa_finding *f = &in->found[k];
         settle(q, i, day, (double)f->day, today);
         day = fmax(day, (double)f->day);
-        sights += look_at(q, f, i, today, &s[sights]) ? 1u : 0u;
+        sights += look_at(q, f, i, today, &since, &s[sights]) ? 1u : 0u;
     }
     settle(q, i, day, (double)in->today_day, today);
     return sights;
@@ -194,7 +277,7 @@ static void close_today(question *q, size_t i, const mass *m)
 static void keep_surprise(question *q, size_t sights, const sight *s, const double *mean, const double *square)
 {
     q->surprise_index = -1;
-    q->used = (unsigned)sights;
+    for (size_t k = 0; k < sights; k++) q->used += !s[k].aside;
     for (size_t k = 0; k < sights; k++) {
         double sd = sqrt(fmax(1e-12, square[k] - mean[k] * mean[k])), far = fabs(mean[k] / sd);
         if (far <= q->surprise) continue;

@@ -16,7 +16,7 @@
     X(radius_m, 8) X(element_m, 9) X(dome_m, 10) X(drain_m, 11) X(age_years, 12) X(setpoint_u, 13)           \
     X(people_u, 14) X(litres_u, 15) X(softened_u, 16) X(grain_porosity, 17) X(voidage, 18) X(sand_mg_L, 19)  \
     X(rust_mg_L, 20) X(flux_W_m2, 21) X(element_W, 22) X(loss_W_K, 23) X(recovery, 24) X(rumble_factor, 25)  \
-    X(loss_per_kg, 26) X(left_u, 27) X(repose_rad, 28) X(flue_m, 29)
+    X(loss_per_kg, 26) X(left_u, 27) X(repose_rad, 28) X(flue_m, 29) X(warm_u, 30) X(buried, 31)
 
 typedef struct unknowns {
 #define X(name, stream) double *name;
@@ -83,20 +83,26 @@ typedef struct mass {
 
 enum { HEIGHT_POINTS = 24 };
 
-/* One reading as one draw sees it: ln of what is seen against ln of (mass x share), or by a table of heights. */
+/* One reading as one draw sees it. What is seen and what is expected are compared in the log (of a volume: of it and one
+ * litre more). */
 typedef struct sight {
-    mass before;
+    tufa_finding_law law;
+    mass before;                      /* what lay there */
     double share, left_kg, seen_log, sd;
     double unit;                      /* what is compared, over the finding's own unit */
     size_t finding;                   /* its index in the question */
-    double height_log[HEIGHT_POINTS]; /* only for heights */
-    int by_height;
+    int aside;                        /* it is compared, and not weighed */
+    double table[HEIGHT_POINTS];      /* by mass: ln of the height; of an element, the share that is covered */
+    const tufa_told *told;
+    double bulk_kg_m3, volume_m3, loss_per_kg, warm_cost; /* of the draw */
+    mass after;                       /* what lay there after the last cleaning, since_days before */
+    double since_days, lasted_days, buried;
 } sight;
 
 size_t walk(const question *q, size_t draw, sight *s, mass *today); /* answers how many sights */
 double expected_log(const sight *s, double eps);
 double expected_value(const sight *s, double eps);                  /* in the unit of the finding */
-double likelihood(const question *q, const sight *s, double expected_log_);
+double likelihood(const question *q, const sight *s, double eps, double expected_log_);
 TUFA_MUST_CHECK tufa_status run_history(question *q);
 
 /* ---- lie.c ---- */

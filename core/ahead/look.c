@@ -6,6 +6,7 @@
 #include <string.h>
 
 static const double MOST_CCPP_MG_L = 5000.0, MOST_GRIT_MG_L = 1000.0;
+static const double MOST_LASTED_S = 4e9; /* some 125 years */
 static const double MOST_DAY = 1e6; /* some 2,700 years around 1970 */
 
 tufa_ahead_in tufa_ahead_defaults(tufa_fuel fuel)
@@ -41,7 +42,11 @@ static tufa_status check_findings(const tufa_ahead_in *in)
         const tufa_finding *f = &in->found[k];
         const tufa_finding_row *row = tufa_finding_at(f->kind);
         if (!row) return trouble(TUFA_UNKNOWN, "found.kind", NULL);
-        if (row->log_sd > 0.0) RETURN_IF(in_range(row->key, f->value, 1e-6, 1e4));
+        if (row->law == TUFA_LAW_TOLD) {
+            if (!f->told || !(f->told->most_m3 > 0.0) || !(f->told->sd_log > 0.0)) return trouble(TUFA_MISSING, "found.told", "what the reading tells of the bed");
+        } else if (row->law != TUFA_LAW_DONE) {
+            RETURN_IF(in_range(row->key, f->value, 1e-6, row->law == TUFA_LAW_ELEMENT ? MOST_LASTED_S : 1e4));
+        }
         RETURN_IF(in_range("found.log_sd", f->log_sd, 0.0, 5.0));
         RETURN_IF(in_range("found.day", (double)f->day, -MOST_DAY, (double)in->today_day));
         if (k > 0 && f->day < in->found[k - 1].day) return trouble(TUFA_CONFLICT, "found", "days must rise");
@@ -127,8 +132,8 @@ static unsigned count_defaults(const tufa_heater *h)
 size_t tufa_ahead_bytes(unsigned months, unsigned draws, size_t findings)
 {
     size_t n = draws, m = months + 1u, nodes = m / 6u + 2u, stretches = TUFA_AHEAD_MAX_USES;
-    size_t by_draw = 29 + 1 + 10 + 20 + 6 * stretches + 2 * 12 * stretches + 2 * m + 5 * nodes;
-    return 65536 + n * (8 * by_draw + sizeof(vessel) + 64) + m * 4 * sizeof(tufa_band) + (findings + 1) * 512 +
+    size_t by_draw = 31 + 1 + 10 + 20 + 6 * stretches + 2 * 12 * stretches + 2 * m + 5 * nodes;
+    return 65536 + n * (8 * by_draw + sizeof(vessel) + 64) + m * 4 * sizeof(tufa_band) + (findings + 1) * (sizeof(sight) + 64) +
            stretches * sizeof(stretch) + 64 * (200 + 40 * stretches);
 }
 

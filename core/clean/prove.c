@@ -511,3 +511,34 @@ tufa_status tufa_clean_prove(const tufa_proof_in *in, tufa_arena *scratch, tufa_
     scratch->used = mark;
     return OK;
 }
+
+/* ---- one reading, for those who learn from it ---- */
+
+tufa_status tufa_clean_told(const tufa_proof_in *in, const tufa_proof_reading *r, tufa_told *out)
+{
+    tufa_proof_in one = *in;
+    one.n = 0;
+    RETURN_IF(proof_ok(&one));
+    seen s;
+    RETURN_IF(look_at(&one, disc_area(in->across_m), r, &s));
+    if (!s.sees || r->kind == TUFA_PROOF_MASS || r->kind == TUFA_PROOF_SLURRY) return trouble(TUFA_MISSING, "reading", "it sees no bed here");
+    tufa_told t = {.most_m3 = 0.6 * in->volume_m3};
+    double most = -HUGE_VAL, sum = 0.0, mean = 0.0, square = 0.0;
+    for (int i = 0; i < TUFA_TOLD_POINTS; i++) {
+        double x = (i + 0.5) / TUFA_TOLD_POINTS;
+        t.log_likelihood[i] = log(fmax(likelihood(&one, &s, t.most_m3 * x * x), LEAST_LIKELY));
+        most = fmax(most, t.log_likelihood[i]);
+    }
+    for (int i = 0; i < TUFA_TOLD_POINTS; i++) { /* its mean and spread, every volume alike before it */
+        double x = (i + 0.5) / TUFA_TOLD_POINTS, v = log(t.most_m3 * x * x + TUFA_TOLD_FLOOR_M3);
+        t.log_likelihood[i] -= most;
+        double w = x * exp(t.log_likelihood[i]);
+        sum += w;
+        mean += w * v;
+        square += w * v * v;
+    }
+    t.mid_log = mean / sum;
+    t.sd_log = sqrt(fmax(1e-6, square / sum - t.mid_log * t.mid_log));
+    *out = t;
+    return OK;
+}

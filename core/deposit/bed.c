@@ -46,3 +46,12 @@ const tufa_finding_row *tufa_finding_at(tufa_finding_kind kind)
 {
     return (unsigned)kind < TUFA_FOUND_COUNT ? &FINDINGS[kind] : NULL;
 }
+
+double tufa_told_at(const tufa_told *t, double bed_m3)
+{
+    const int last = TUFA_TOLD_POINTS - 1;
+    double at = TUFA_TOLD_POINTS * sqrt(fmax(0.0, bed_m3) / t->most_m3) - 0.5;
+    if (at <= 0.0) return t->log_likelihood[0];
+    int i = at >= last ? last - 1 : (int)at;
+    return t->log_likelihood[i] + (at - i) * (t->log_likelihood[i + 1] - t->log_likelihood[i]);
+}

@@ -14,11 +14,12 @@ typedef struct table {
 /* Sums over draws and points of what all other findings lead a finding to expect. */
 typedef struct others {
     double weight, mean, square;
+    double eps[TUFA_EPS_POINTS]; /* what they leave of the grid */
 } others;
 
 size_t tufa_learn_bytes(unsigned draws, size_t findings)
 {
-    return tufa_ahead_bytes(1, draws, findings) + (findings + 1) * (2 * TUFA_EPS_POINTS + 16 + (size_t)draws) * sizeof(double) + 4096;
+    return tufa_ahead_bytes(1, draws, findings) + (findings + 1) * (3 * TUFA_EPS_POINTS + 24 + (size_t)draws) * sizeof(double) + 8192;
 }
 
 static void fill_table(const question *q, const sight *s, size_t sights, table *t)
@@ -27,26 +28,39 @@ static void fill_table(const question *q, const sight *s, size_t sights, table *
         for (size_t g = 0; g < TUFA_EPS_POINTS; g++) {
             double e = expected_log(&s[k], q->eps_point[g]);
             t->expected[k * TUFA_EPS_POINTS + g] = e;
-            t->likelihood[k * TUFA_EPS_POINTS + g] = likelihood(q, &s[k], e);
+            t->likelihood[k * TUFA_EPS_POINTS + g] = likelihood(q, &s[k], q->eps_point[g], e);
         }
 }
 
-/* Adds one draw to the posterior, and to what each finding would be expected to show if only the others were known. */
-static void add_draw(const question *q, const sight *s, size_t sights, const table *t, double *posterior, others *o)
+/* Adds one draw to the posterior, and to what each finding would be expected to show if only the others were known. Answers how
+ * likely the draw is. */
+static double add_draw(const question *q, const sight *s, size_t sights, const table *t, double *posterior, others *o)
 {
+    double sum = 0.0;
     for (size_t g = 0; g < TUFA_EPS_POINTS; g++) {
         double weight = q->in->eps.weight[g];
-        for (size_t k = 0; k < sights; k++) weight *= t->likelihood[k * TUFA_EPS_POINTS + g];
+        for (size_t k = 0; k < sights; k++)
+            if (!s[k].aside) weight *= t->likelihood[k * TUFA_EPS_POINTS + g];
         posterior[g] += weight;
+        sum += weight;
         for (size_t k = 0; k < sights; k++) {
-            double own = t->likelihood[k * TUFA_EPS_POINTS + g];
+            double own = s[k].aside ? 1.0 : t->likelihood[k * TUFA_EPS_POINTS + g];
             if (!(own > 0.0)) continue;
             double off = s[k].seen_log - t->expected[k * TUFA_EPS_POINTS + g], without = weight / own;
             o[k].weight += without;
             o[k].mean += without * off;
             o[k].square += without * (off * off + s[k].sd * s[k].sd);
+            o[k].eps[g] += without;
         }
     }
+    return sum;
+}
+
+static tufa_value without(const question *q, const others *o)
+{
+    tufa_eps e = {.rests_on = q->in->eps.rests_on};
+    for (size_t g = 0; g < TUFA_EPS_POINTS; g++) e.weight[g] = o->weight > 0.0 ? o->eps[g] / o->weight : 0.0;
+    return tufa_eps_value(&e);
 }
 
 static void judge(const question *q, const sight *s, size_t sights, const others *o, double *value, tufa_learn *out,
@@ -58,16 +72,55 @@ static void judge(const question *q, const sight *s, size_t sights, const others
         double mean = o[k].mean / o[k].weight, sd = sqrt(fmax(1e-12, o[k].square / o[k].weight - mean * mean));
         double surprise = fabs(mean) / sd, *v = value + k * q->n;
         size_t index = s[k].finding + q->skipped;
-        if (surprise > worst) {
+        out->used += !s[k].aside;
+        out->aside += s[k].aside != 0;
+        if (surprise > worst && !s[k].aside) {
             worst = surprise;
             out->contradicting = (int)index;
         }
         if (!each) continue;
-        each[index] = (tufa_learn_finding){.reads = 1, .surprise = surprise, .contradicts = surprise > TUFA_CONTRADICTS};
+        each[index] = (tufa_learn_finding){.reads = 1, .surprise = surprise, .contradicts = surprise > TUFA_CONTRADICTS,
+                                           .set_aside = s[k].aside, .without = without(q, &o[k])};
         each[index].expected_lo = tufa_quantile(q->n, v, 0.1);
         each[index].expected = tufa_quantile(q->n, v, 0.5);
         each[index].expected_hi = tufa_quantile(q->n, v, 0.9);
     }
+}
+
+/* ---- the fuel that a gas tank loses to each kg ---- */
+
+/* Quantile of the draws of a heater by their weight; bins even in the log between the ends of the draws. */
+static double loss_at(const question *q, const double *weight, double u)
+{
+    enum { BINS = 200 };
+    double bin[BINS] = {0}, lo = HUGE_VAL, hi = 0.0, sum = 0.0, below = 0.0;
+    for (size_t i = 0; i < q->n; i++) lo = fmin(lo, q->x.loss_per_kg[i]), hi = fmax(hi, q->x.loss_per_kg[i]);
+    double wide = log(hi / lo) + 1e-12;
+    for (size_t i = 0; i < q->n; i++) {
+        int b = (int)(BINS * log(q->x.loss_per_kg[i] / lo) / wide);
+        double w = weight ? weight[i] : 1.0;
+        bin[b < BINS ? b : BINS - 1] += w;
+        sum += w;
+    }
+    for (int b = 0; b < BINS; b++) {
+        if (bin[b] > 0.0 && below + bin[b] >= u * sum) return lo * exp(wide * (b + (u * sum - below) / bin[b]) / BINS);
+        below += bin[b];
+    }
+    return hi;
+}
+
+static tufa_value loss_value(const question *q, const double *weight, tufa_basis basis)
+{
+    return (tufa_value){loss_at(q, weight, 0.5), loss_at(q, weight, 0.1), loss_at(q, weight, 0.9), basis};
+}
+
+static void say_loss(const question *q, const sight *s, size_t sights, const double *weight, tufa_learn *out)
+{
+    int told = 0;
+    if (q->heater.fuel == TUFA_ELECTRIC) return;
+    for (size_t k = 0; k < sights; k++) told += s[k].law == TUFA_LAW_RECOVERY && !s[k].aside;
+    out->prior_loss_per_kg = loss_value(q, NULL, TUFA_BASIS_DEFAULT);
+    out->loss_per_kg = told ? loss_value(q, weight, TUFA_BASIS_LEARNED) : out->prior_loss_per_kg;
 }
 
 static tufa_status close_grid(tufa_learn *out)
@@ -91,9 +144,9 @@ static tufa_status learn(const tufa_ahead_in *in, tufa_arena *arena, tufa_learn 
     size_t room = in->findings + 1, sights = 0;
     sight *s = TAKE(&q, room, sight);
     others *o = TAKE(&q, room, others);
-    double *value = TAKE(&q, room * q.n, double);
+    double *value = TAKE(&q, room * q.n, double), *weight = TAKE(&q, q.n, double);
     table t = {TAKE(&q, room * TUFA_EPS_POINTS, double), TAKE(&q, room * TUFA_EPS_POINTS, double)};
-    if (!s || !o || !value || !t.likelihood || !t.expected) return trouble(TUFA_MEMORY, "arena", NULL);
+    if (!s || !o || !value || !weight || !t.likelihood || !t.expected) return trouble(TUFA_MEMORY, "arena", NULL);
     for (size_t k = 0; each && k < in->findings; k++) each[k] = (tufa_learn_finding){0};
     *out = (tufa_learn){.prior = in->eps, .posterior = {.rests_on = in->eps.rests_on}, .skipped = q.skipped};
     for (size_t i = 0; i < q.n; i++) {
@@ -101,12 +154,13 @@ static tufa_status learn(const tufa_ahead_in *in, tufa_arena *arena, tufa_learn 
         sights = walk(&q, i, s, &today);
         fill_table(&q, s, sights, &t);
         for (size_t k = 0; k < sights; k++) value[k * q.n + i] = expected_value(&s[k], q.x.eps[i]);
-        add_draw(&q, s, sights, &t, out->posterior.weight, o);
+        weight[i] = add_draw(&q, s, sights, &t, out->posterior.weight, o);
     }
-    out->used = sights;
-    if (sights) out->posterior.rests_on = TUFA_RESTS_ON_FINDINGS;
     judge(&q, s, sights, o, value, out, each);
-    return close_grid(out);
+    if (out->used) out->posterior.rests_on = TUFA_RESTS_ON_FINDINGS;
+    RETURN_IF(close_grid(out));
+    say_loss(&q, s, sights, weight, out);
+    return OK;
 }
 
 tufa_status tufa_learn_eps(const tufa_ahead_in *in, tufa_arena *arena, tufa_learn *out, tufa_learn_finding *each)
@@ -117,6 +171,17 @@ tufa_status tufa_learn_eps(const tufa_ahead_in *in, tufa_arena *arena, tufa_lear
     arena->used = used;
     if (st.code == TUFA_OK) *out = answer;
     return st;
+}
+
+tufa_status tufa_learn_settle(const tufa_ahead_in *in, tufa_finding *found, tufa_arena *arena, tufa_learn *out, tufa_learn_finding *each)
+{
+    tufa_ahead_in own = *in;
+    own.found = found;
+    for (size_t round = 0;; round++) {
+        RETURN_IF(tufa_learn_eps(&own, arena, out, each));
+        if (out->contradicting < 0 || out->used < 2 || round > in->findings) return OK;
+        found[out->contradicting].set_aside = 1;
+    }
 }
 
 void tufa_learn_conjugate(double prior_log_mean, double prior_log_sd, double reading_log, double reading_log_sd,

@@ -424,6 +424,9 @@ typedef struct tufa_proof {
 } tufa_proof;
 TUFA_MUST_CHECK tufa_status tufa_clean_prove(const tufa_proof_in *in, tufa_arena *scratch, tufa_proof *out);
 size_t tufa_clean_prove_bytes(void);
+/* What one reading tells of the bed, by the same physics, for the learning stage; MISSING where it sees no bed on this heater (a
+ * clear jar, a full flow). Needs volume_m3, across_m, below_element_m3 and the clean readings of `in`. */
+TUFA_MUST_CHECK tufa_status tufa_clean_told(const tufa_proof_in *in, const tufa_proof_reading *r, tufa_told *out);
 
 /* Water volume that a heat-up warmed: (E - UA (mean - air) t) / (rho c (end - start)), and its 1 sd error. */
 TUFA_MUST_CHECK tufa_status tufa_clean_heated_volume(const tufa_proof_reading *r, double *volume_m3, double *error_m3);

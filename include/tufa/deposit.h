@@ -168,13 +168,27 @@ typedef enum tufa_finding_kind {
     TUFA_FOUND_COUNT
 } tufa_finding_kind;
 
+/* How the bed is seen in a finding: as a mass (whatever unit), as a height in the floor's shape, as a volume told by a whole
+ * likelihood, by the time a burner takes, by an element that burnt out. */
+typedef enum tufa_finding_law { TUFA_LAW_DONE, TUFA_LAW_MASS, TUFA_LAW_HEIGHT, TUFA_LAW_TOLD, TUFA_LAW_RECOVERY, TUFA_LAW_ELEMENT } tufa_finding_law;
+
 typedef struct tufa_finding_row {
     const char *key, *what; /* key with unit, as in JSON and import */
-    double log_sd;          /* its error as a standard deviation of the natural log; 0: no reading */
+    tufa_finding_law law;
+    double log_sd;          /* its error as a standard deviation of the natural log; 0 where the law has its own */
     double abs_sd;          /* and beside it in the unit of the key */
     int source;
 } tufa_finding_row;
 const tufa_finding_row *tufa_finding_at(tufa_finding_kind kind);
+
+/* What a reading tells of the bed's volume: ln of its likelihood, 0 at its peak, at most_m3 ((i + 1/2) / POINTS)^2. mid_log and sd_log
+ * are its mean and spread in ln(volume + 1 L). Made by the clean stage from the physics of each way of reading. */
+enum { TUFA_TOLD_POINTS = 160 };
+typedef struct tufa_told {
+    double most_m3, log_likelihood[TUFA_TOLD_POINTS], mid_log, sd_log;
+} tufa_told;
+#define TUFA_TOLD_FLOOR_M3 1e-3
+double tufa_told_at(const tufa_told *t, double bed_m3); /* ln likelihood; straight between points, steepening beyond the last */
 
 /* `value` in SI by kind (kg, m3, m). A cleaning on the same day or a CLEANED row says what stayed: left_kg where its
  * basis is not NONE, else left_depth_m (mean over the floor), else left_share of what lay there, else the default share of an
@@ -184,6 +198,8 @@ typedef struct tufa_finding {
     int64_t day;           /* since 1970-01-01 */
     double value, log_sd;  /* log_sd 0: that of the kind */
     int cleaned;           /* the tank was cleaned on this day, after the reading */
+    int set_aside;         /* it contradicts the rest: kept and shown, not weighed */
+    const tufa_told *told; /* TOLD alone; the caller's. value is then the likeliest volume */
     tufa_value left_kg, left_depth_m, left_share;
 } tufa_finding;
 tufa_value tufa_left_share_default(void); /* 0.5 (0.2 to 0.85), judgement */

@@ -17,6 +17,8 @@ typedef struct tufa_learn_finding {
     double expected, expected_lo, expected_hi; /* in the unit of the finding: median, 10 and 90 % before any finding */
     double surprise;                           /* distance in the log from what prior and all other findings lead to, in standard deviations */
     int contradicts;                           /* surprise above TUFA_CONTRADICTS: to be named, not quietly averaged in */
+    int set_aside;                             /* it was left out for that; expected, surprise and without are told all the same */
+    tufa_value without;                        /* posterior of eps_ref if this one were not known: what it did */
 } tufa_learn_finding;
 #define TUFA_CONTRADICTS 3.0
 
@@ -24,9 +26,11 @@ typedef struct tufa_learn {
     tufa_eps prior, posterior;
     tufa_value prior_eps, posterior_eps;
     double ratio, ratio_lo, ratio_hi; /* posterior over the prior's median: "lays down 1.6 times what the water says" */
-    size_t used;                      /* findings that carry a reading */
+    size_t used;                      /* findings that carry a reading and are weighed */
+    size_t aside;                     /* findings set aside */
+    tufa_value loss_per_kg, prior_loss_per_kg; /* gas: share of the fuel lost to each kg of bed, with and without what was found */
     size_t skipped;                   /* findings older than the heater, left out */
-    int contradicting;                /* index of the finding that contradicts most; -1: none */
+    int contradicting;                /* index of the weighed finding that contradicts most; -1: none */
 } tufa_learn;
 
 /* Posterior of eps_ref on the grid, with everything else that is not known averaged over `in->draws` draws. `each` has
@@ -34,6 +38,10 @@ typedef struct tufa_learn {
  * `arena` holds scratch only and is rewound; tufa_learn_bytes says how much it takes. */
 TUFA_MUST_CHECK tufa_status tufa_learn_eps(const tufa_ahead_in *in, tufa_arena *arena, tufa_learn *out,
                                            tufa_learn_finding *each);
+/* The same, and while one finding contradicts prior and all others it is set aside (in `found`, the caller's copy of in->found,
+ * which is read in its place), the worst first, as long as another is left to speak. A finding alone is never set aside. */
+TUFA_MUST_CHECK tufa_status tufa_learn_settle(const tufa_ahead_in *in, tufa_finding *found, tufa_arena *arena, tufa_learn *out,
+                                              tufa_learn_finding *each);
 size_t tufa_learn_bytes(unsigned draws, size_t findings);
 
 /* Closed form for a log-normal prior and one log-normal reading of eps: the check of the above. */

@@ -336,6 +336,8 @@ static void absurd_questions_are_refused_by_name(void **state)
     CHECK_CODE(tufa_ahead_look(&in, &small, &a), TUFA_RANGE, 5);
     f[1] = (tufa_finding){.kind = TUFA_FOUND_HEIGHT, .day = TODAY, .value = -1.0};
     CHECK_CODE(tufa_ahead_look(&in, &small, &a), TUFA_RANGE, 6);
+    f[1] = (tufa_finding){.kind = TUFA_FOUND_TOLD, .day = TODAY, .value = 0.01}; /* without what it tells */
+    CHECK_CODE(tufa_ahead_look(&in, &small, &a), TUFA_MISSING, 6);
     in = good;
     in.eps.weight[3] += 0.5;
     CHECK_CODE(tufa_ahead_look(&in, &small, &a), TUFA_RANGE, 7);
@@ -449,9 +451,14 @@ static void any_heater_within_range_gets_a_finite_answer(void **state)
         in.use = use;
         in.uses = 2;
         tufa_finding f[3];
+        tufa_told told = {.most_m3 = 0.1, .mid_log = log(wild(i, 60, 1e-3, 0.1)), .sd_log = wild(i, 61, 0.05, 1.0)};
+        for (int p = 0; p < TUFA_TOLD_POINTS; p++) {
+            double x = (p + 0.5) / TUFA_TOLD_POINTS, z = (log(0.1 * x * x + TUFA_TOLD_FLOOR_M3) - told.mid_log) / told.sd_log;
+            told.log_likelihood[p] = -0.5 * z * z;
+        }
         for (int k = 0; k < 3; k++)
             f[k] = (tufa_finding){.kind = (tufa_finding_kind)((i + (uint64_t)k) % TUFA_FOUND_COUNT), .day = TODAY - 900 + 300 * k,
-                                  .value = wild(i, 50 + (uint64_t)k, 0.001, 5.0)};
+                                  .value = wild(i, 50 + (uint64_t)k, 0.001, 5.0), .told = &told};
         in.found = f;
         in.findings = i % 4;
         unsigned char *room = malloc(ROOM_BYTES);
