@@ -141,7 +141,7 @@ static void json_line(text *t, const ahead_answer *a)
     const tufa_ahead *v = &a->ahead;
     const year_row *r = &a->plan;
     text due = {0};
-    if (r->due_day && r->date_sure) say_day(&due, r->due_day);
+    if (r->due_day && r->date_sure) write_day(&due, r->due_day);
     json_t *o = json_object();
     json_object_set_new(o, "heater", json_string(r->label));
     json_object_set_new(o, "fuel", json_string(fuel_word(r->fuel)));

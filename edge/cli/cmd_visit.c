@@ -115,7 +115,7 @@ static json_t *plan_json(unit_system s, const visit_plan *p)
     tufa_fuel fuel = p->heater.tank.fuel;
     text notice = {0}, day = {0};
     say_visit_notice(&notice, s, p);
-    say_day(&day, p->day);
+    write_day(&day, p->day);
     json_object_set_new(j, "heater", json_string(p->heater.label));
     json_object_set_new(j, "house", json_string(p->heater.house));
     json_object_set_new(j, "kind", json_string(visit_kind_keys[p->kind]));
@@ -215,7 +215,7 @@ static json_t *past_json(const visit_past *v)
 {
     json_t *found = json_array(), *parts = json_array(), *photos = json_array();
     text day = {0}, work = {0};
-    say_day(&day, v->visit.day);
+    write_day(&day, v->visit.day);
     if (v->visit.id) work_word(&work, v->visit.work);
     for (int i = 0; i < v->founds; i++) {
         size_t n = strcspn(finding_rows[v->found[i].kind].names, "|");

@@ -72,7 +72,7 @@ static void heater_line(const year_row *r, line *l)
     put_text(l, "action", tufa_choice_at(r->choice)->key);
     put_text(l, "why", r->why);
     text due = {0};
-    if (r->due_day) say_day(&due, r->due_day);
+    if (r->due_day) write_day(&due, r->due_day);
     strncpy(l->due, text_str(&due), sizeof l->due - 1);
     text_free(&due);
     put_text(l, "due_latest", r->due_day && r->date_sure ? l->due : NULL);

@@ -13,7 +13,7 @@ static void put_number(json_t *o, const char *key, double x, int digits)
 static void put_day(json_t *o, const char *key, double day)
 {
     text t = {0};
-    say_day(&t, (int64_t)floor(day));
+    write_day(&t, (int64_t)floor(day));
     json_object_set_new(o, key, json_string(text_str(&t)));
     text_free(&t);
 }

@@ -18,6 +18,8 @@ typedef struct desk {
 /* Opens the book at `path`; `write` for whatever changes it. On anything but OK there is nothing to close. */
 TUFA_MUST_CHECK tufa_status desk_open(const char *path, bool write, int64_t today, desk *out);
 void desk_close(desk *d);
+/* Takes the settings `units` and `dates` anew, after they may have changed. */
+TUFA_MUST_CHECK tufa_status desk_speak(desk *d);
 
 /* A number that changes whenever the book has: by this program or by another. */
 TUFA_MUST_CHECK tufa_status desk_version(desk *d, int64_t *version);

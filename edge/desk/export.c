@@ -76,7 +76,7 @@ void export_value(export_table *t, const char *id, tufa_value v)
 void export_day(export_table *t, const char *id, int64_t day)
 {
     text s = {0};
-    say_day(&s, day);
+    write_day(&s, day);
     export_text(t, id, text_str(&s));
     text_free(&s);
 }

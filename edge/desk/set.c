@@ -419,7 +419,7 @@ static tufa_code settle(desk *d, tufa_status begun, tufa_code code, set_answer *
     if (code == TUFA_OK) code = from_status(store_commit(d->s), "book", "", note);
     else if (begun.code == TUFA_OK) store_rollback(d->s);
     if (code) set_answer_free(out);
-    else if (strcmp(out->thing, "setting") == 0) code = from_status(store_units(d->s, &d->units), "book", "", note);
+    else if (strcmp(out->thing, "setting") == 0) code = from_status(desk_speak(d), "book", "", note);
     return code;
 }
 

@@ -20,6 +20,13 @@ static const struct {
 };
 enum { SETTINGS_N = sizeof SETTINGS / sizeof SETTINGS[0] };
 
+bool setting_item_at(size_t i, setting_item *out)
+{
+    if (i >= SETTINGS_N) return false;
+    *out = (setting_item){SETTINGS[i].name, SETTINGS[i].values, SETTINGS[i].standard, SETTINGS[i].what};
+    return true;
+}
+
 static int setting_index(const char *name)
 {
     for (int i = 0; i < SETTINGS_N; i++)
@@ -161,6 +168,8 @@ static const struct {
 };
 enum { LIVES_N = sizeof LIVES / sizeof LIVES[0] };
 
+static const char LIFE_SOURCE[] = "published lives of 10 to 15 years; the spread is the judgement of this project";
+
 size_t price_item_count(void) { return TUFA_PRICE_COUNT + LIVES_N; }
 
 bool price_item_at(size_t i, price_item *out)
@@ -168,11 +177,11 @@ bool price_item_at(size_t i, price_item *out)
     if (i >= price_item_count()) return false;
     if (i >= TUFA_PRICE_COUNT) {
         size_t l = i - TUFA_PRICE_COUNT;
-        *out = (price_item){LIVES[l].key, LIVES[l].what, "", tufa_life_default(LIVES[l].fuel).mean_years};
+        *out = (price_item){LIVES[l].key, LIVES[l].what, "", tufa_life_default(LIVES[l].fuel).mean_years, LIFE_SOURCE};
         return true;
     }
     const tufa_price_row *p = tufa_price_at((tufa_price)i);
-    *out = (price_item){p->key, p->what, p->date, {p->mid, p->lo, p->hi, TUFA_BASIS_DEFAULT}};
+    *out = (price_item){p->key, p->what, p->date, {p->mid, p->lo, p->hi, TUFA_BASIS_DEFAULT}, tufa_source_at((size_t)p->source)->what};
     return true;
 }
 

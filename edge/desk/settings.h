@@ -6,6 +6,11 @@
 #include "edge/say/trouble.h"
 
 /* A setting's name and value made plain; refused with what is allowed. */
+typedef struct setting_item {
+    const char *name, *values, *standard, *what; /* values divided by '|'; "": any text */
+} setting_item;
+bool setting_item_at(size_t i, setting_item *out); /* false beyond the table */
+
 TUFA_MUST_CHECK tufa_code setting_read(const char *name, const char *value, setting_rec *out, trouble_note *note);
 
 /* As the book has it, else its default; `said`: the book has it. */
@@ -18,6 +23,7 @@ bool place_parse(const char *s, double *lat_deg, double *lon_deg);
 typedef struct price_item {
     const char *key, *what, *from; /* from: where the default comes from, with its date */
     tufa_value standard;           /* the default, in the unit that the key names */
+    const char *source;            /* of the default, in words */
 } price_item;
 size_t price_item_count(void);
 bool price_item_at(size_t i, price_item *out);

@@ -48,7 +48,7 @@ void heater_out_label(const char *label, int64_t day, char out[STORE_LABEL + 32]
 {
     text t = {0};
     text_add(&t, " (out ");
-    say_day(&t, day);
+    write_day(&t, day);
     text_add(&t, ")");
     int room = STORE_LABEL - 1 - (int)t.len, n = (int)strlen(label) < room ? (int)strlen(label) : room;
     while (n > 0 && n < (int)strlen(label) && ((unsigned char)label[n] & 0xC0) == 0x80) n--; /* no cut within a character */

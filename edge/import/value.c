@@ -304,7 +304,7 @@ static void write_number(text *out, const value_rule *r, double si)
 
 static void write_piece(text *out, const value_rule *r, double si)
 {
-    if (quantities[r->q].family == Q_DAY) say_day(out, (int64_t)floor(si + 0.5));
+    if (quantities[r->q].family == Q_DAY) write_day(out, (int64_t)floor(si + 0.5));
     else write_number(out, r, si);
 }
 

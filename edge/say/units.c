@@ -2,6 +2,7 @@
 
 #include <ctype.h>
 #include <math.h>
+#include <stdatomic.h>
 #include <string.h>
 
 #include "edge/say/day.h"
@@ -132,7 +133,20 @@ void say_money_range(text *out, double lo_cents, double hi_cents)
     say_money(out, to_step(hi_cents, step));
 }
 
+/* How days are said: a setting of the book that is open, the same for every thread. */
+static atomic_bool us_days;
+
+void say_days_us(bool us) { atomic_store(&us_days, us); }
+
 void say_day(text *out, int64_t day)
+{
+    int y, m, d;
+    ymd_from_day(day, &y, &m, &d);
+    if (atomic_load(&us_days)) text_addf(out, "%d/%d/%04d", m, d, y);
+    else text_addf(out, "%04d-%02d-%02d", y, m, d);
+}
+
+void write_day(text *out, int64_t day)
 {
     int y, m, d;
     ymd_from_day(day, &y, &m, &d);

@@ -70,7 +70,9 @@ bool name_is_one_of(const char *name, size_t n, const char *names);
 
 void say_money(text *out, double cents);         /* "$1,240", "$12.40", "-$3" */
 void say_money_range(text *out, double lo_cents, double hi_cents); /* "$1,100 to $2,400" */
-void say_day(text *out, int64_t day);            /* "2026-11-25" */
+void say_day(text *out, int64_t day);            /* "2026-11-25", or "11/25/2026" after say_days_us(true) */
+void say_days_us(bool us);                       /* from then on; the setting `dates` of the book */
+void write_day(text *out, int64_t day);          /* "2026-11-25": for programs, tables and labels */
 void say_month(text *out, int64_t day);          /* "November 2026" */
 void say_year(text *out, int64_t day);           /* "2026" */
 void say_count(text *out, size_t n, const char *one, const char *many); /* "1 heater", "12 heaters" */

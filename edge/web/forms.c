@@ -32,12 +32,15 @@ void put_ask_form(page *p, const char *path)
 
 void put_form_end(page *p, const char *button)
 {
-    if (button) {
-        RAW(p->out, "<button>");
-        put_html(p->out, button);
-        RAW(p->out, "</button>");
-    }
+    if (button) put_submit(p, button);
     RAW(p->out, "</form>");
+}
+
+void put_submit(page *p, const char *words)
+{
+    RAW(p->out, "<button>");
+    put_html(p->out, words);
+    RAW(p->out, "</button>");
 }
 
 void put_button(page *p, const char *name, const char *value, const char *words)

@@ -15,7 +15,10 @@ typedef struct pick {
 void put_form(page *p, const char *path);
 /* Begins a form that only asks (GET): search, what to show. */
 void put_ask_form(page *p, const char *path);
+/* `button` NULL: put_submit has written it already. */
 void put_form_end(page *p, const char *button);
+/* The button that Enter presses: before any put_button. */
+void put_submit(page *p, const char *words);
 /* A further button; its name and value are sent when it is the one that was pressed. */
 void put_button(page *p, const char *name, const char *value, const char *words);
 void put_hidden(page *p, const char *name, const char *value);

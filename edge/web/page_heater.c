@@ -22,6 +22,16 @@ static void put_say(page *p, const ahead_answer *a, say_part say)
     text_free(&w);
 }
 
+/* To where a number of this heater comes from. */
+static void put_why(page *p, const ahead_answer *a, const char *key, const char *words)
+{
+    RAW(p->out, "<a href=\"/explain?what=");
+    put_query(p->out, key);
+    text_addf(p->out, "&amp;id=%lld\">", (long long)a->c.heater.id);
+    put_html(p->out, words);
+    RAW(p->out, "</a>");
+}
+
 static void put_tank_and_words(page *p, const ahead_answer *a)
 {
     heater_picture *h = malloc(sizeof *h);
@@ -37,7 +47,7 @@ static void put_tank_and_words(page *p, const ahead_answer *a)
     put_say(p, a, say_chances);
     put_say(p, a, say_rests_on);
     RAW(p->out, "<p>");
-    put_why_link(p->out, "bed", "Where these figures come from");
+    put_why(p, a, "bed", "Where these figures come from");
     RAW(p->out, "</p></div></div>");
 }
 
@@ -94,7 +104,7 @@ static void put_options(page *p, const ahead_answer *a)
     put_paragraph_words(p->out, &w);
     text_free(&w);
     RAW(p->out, "<p>");
-    put_why_link(p->out, "money", "How costs are counted");
+    put_why(p, a, "money", "How costs are counted");
     RAW(p->out, "</p>");
 }
 

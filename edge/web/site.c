@@ -21,7 +21,7 @@ static tufa_status look_at_book(site *s)
     int64_t version;
     s->d.today = s->today ? s->today : (int64_t)(time(NULL) / 86400);
     RETURN_IF(desk_version(&s->d, &version));
-    if (version != s->version) RETURN_IF(store_units(s->d.s, &s->d.units));
+    if (version != s->version) RETURN_IF(desk_speak(&s->d));
     s->version = version;
     keep_state(s->keep, version, s->d.today);
     return OK;
@@ -77,6 +77,7 @@ void site_close(site *s)
     if (!s) return;
     behind_stop(s->behind);
     keep_free(s->keep);
+    free(s->waiting.text);
     if (s->d.s) desk_close(&s->d);
     sodium_memzero(s->secret, sizeof s->secret);
     free(s);

@@ -22,6 +22,14 @@ typedef struct saying {
     char words[SAYING];
 } saying;
 
+/* A table that was sent and waits to be taken; the newest alone. */
+typedef struct pending {
+    unsigned number;
+    char name[STORE_SOURCE], kind[STORE_ITEM];
+    char *text;
+    size_t len;
+} pending;
+
 struct site {
     desk d;
     int64_t today; /* 0: the clock's */
@@ -33,6 +41,7 @@ struct site {
     int64_t wait_until_s;
     saying sayings[MOST_SAYINGS];
     unsigned said;
+    pending waiting;
     char blank[TOKEN]; /* stands for the token in what is kept; the real one is put in its place as a page leaves */
     behind *behind;
     keep *keep;
