@@ -4,6 +4,7 @@
 
 #include "edge/desk/answers.h"
 #include "edge/desk/clean_desk.h"
+#include "edge/desk/tools.h"
 
 static void take(tufa_value *to, tufa_value v)
 {
@@ -85,5 +86,7 @@ tufa_code desk_clean_heater(desk *d, const char *name, clean_heater *out, troubl
         out->below_element_m3 = fmin(low * 0.25 * 3.14159265358979 * across * across, 0.5 * c->volume_m3.mid);
     }
     ahead_free(&a);
-    return TUFA_OK;
+    tufa_status st = tools_take(d, c);
+    if (st.code != TUFA_OK) note_from_status(note, st);
+    return st.code;
 }

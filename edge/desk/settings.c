@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "core/base/status.h"
+#include "edge/desk/tools.h"
 #include "edge/import/value.h"
 #include "edge/import/weekdays.h"
 #include "edge/import/words.h"
@@ -17,6 +18,9 @@ static const struct {
 #define X(id, name, values, standard, what) {name, values, standard, what},
 #include "edge/desk/settings.def"
 #undef X
+#define T(id, name, q, unit, lo, hi, member, one, what) {name, "", "", what},
+#include "edge/desk/tools.def"
+#undef T
 };
 enum { SETTINGS_N = sizeof SETTINGS / sizeof SETTINGS[0] };
 
@@ -152,8 +156,11 @@ tufa_code setting_read(const char *name, const char *value, setting_rec *out, tr
         note_set(note, TUFA_RANGE, SETTINGS[i].name, value, "at most 159 bytes", "this is too long");
         return TUFA_RANGE;
     }
-    snprintf(out->value, sizeof out->value, "%s", value);
-    return TUFA_OK;
+    int tool = tool_find(SETTINGS[i].name);
+    tufa_value v;
+    tufa_code code = tool < 0 ? TUFA_OK : tool_value(&tool_rows[tool], value, &v, note);
+    if (code == TUFA_OK) snprintf(out->value, sizeof out->value, "%s", value);
+    return code;
 }
 
 /* ---- prices and lives ---- */

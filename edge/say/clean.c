@@ -43,19 +43,32 @@ static void line(text *t, const char *words, size_t indent)
 
 static tufa_caution_fuel caution_fuel(tufa_fuel f) { return f == TUFA_ELECTRIC ? TUFA_CAUTION_ELECTRIC : TUFA_CAUTION_GAS; }
 
-void say_work_cautions(text *t, const char *const *works, tufa_fuel fuel, bool visit)
+size_t work_cautions(const char *const *works, tufa_fuel fuel, bool visit, size_t room, const tufa_caution **out)
 {
-    static const char *const LEVEL[] = {"LEAVE", "STOP", "LICENSED WORK IN MOST PLACES", "CARE"};
-    bool headed = false;
-    for (size_t i = 0; i < tufa_caution_count(); i++) {
+    size_t n = 0;
+    for (size_t i = 0; i < tufa_caution_count() && n < room; i++) {
         const tufa_caution *c = tufa_caution_at(i);
         bool goes = visit && tufa_caution_applies(c, "all", TUFA_CAUTION_ANY);
         for (const char *const *w = works; *w && !goes; w++) goes = tufa_caution_applies(c, *w, caution_fuel(fuel));
-        if (!goes) continue;
-        if (!headed) text_add(t, "\nCautions. Local codes and licensed practice come first.\n");
-        headed = true;
+        if (goes) out[n++] = c;
+    }
+    return n;
+}
+
+const char *say_caution_level(tufa_caution_level level)
+{
+    static const char *const WORDS[] = {"LEAVE", "STOP", "LICENSED WORK IN MOST PLACES", "CARE"};
+    return WORDS[level];
+}
+
+void say_work_cautions(text *t, const char *const *works, tufa_fuel fuel, bool visit)
+{
+    const tufa_caution *c[MOST_CAUTIONS];
+    size_t n = work_cautions(works, fuel, visit, MOST_CAUTIONS, c);
+    if (n) text_add(t, "\nCautions. Local codes and licensed practice come first.\n");
+    for (size_t i = 0; i < n; i++) {
         text x = {0};
-        text_addf(&x, "%s, %s: %s", LEVEL[c->level], c->title, c->words);
+        text_addf(&x, "%s, %s: %s", say_caution_level(c[i]->level), c[i]->title, c[i]->words);
         line(t, text_str(&x), 2);
         text_free(&x);
     }
@@ -92,10 +105,10 @@ static void say_about(text *t, unit_system s, quantity q, double si)
     text_add(t, u->print);
 }
 
-static void say_hose(text *t, unit_system s, const tufa_clean_case *c, const tufa_method_answer *m)
+void say_hose_words(text *t, unit_system s, const tufa_clean_case *c, const tufa_method_answer *m)
 {
     if (!(m->hose_m_s.mid > 0.0)) return;
-    text_add(t, "  hose: ");
+    text_add(t, "hose: ");
     say_speed(t, s, m->hose_m_s.mid);
     text_add(t, " at ");
     say_quantity(t, s, Q_FLOW, m->flow_m3_s.mid);
@@ -117,7 +130,14 @@ static void say_hose(text *t, unit_system s, const tufa_clean_case *c, const tuf
         say_quantity(t, UNITS_US, Q_LENGTH, m->better_bore_m);
         text_add(t, " bore would do better");
     }
-    text_add(t, "\n");
+}
+
+static void say_hose(text *t, unit_system s, const tufa_clean_case *c, const tufa_method_answer *m)
+{
+    text x = {0};
+    say_hose_words(&x, s, c, m);
+    if (x.len) text_addf(t, "  %s\n", text_str(&x));
+    text_free(&x);
 }
 
 enum { MOST_KIT = 48 };
@@ -155,19 +175,17 @@ static void say_kit(text *t, const tufa_clean_case *c, const tufa_clean_answer *
 }
 
 /* Beside a soak that cannot: how far so much acid goes at best. */
-static void say_acid(text *t, unit_system s, const tufa_clean_case *c, const tufa_method_answer *m)
+void say_acid_reach(text *t, unit_system s, const tufa_clean_case *c, const tufa_method_answer *m)
 {
     const tufa_method_row *row = tufa_method_at(m->method);
     tufa_acid_capacity cap;
     if (strcmp(row->code, "M2") != 0) return;
     if (tufa_clean_acid_capacity(row->acid, c->acid_percent.mid, c->work_K.mid, 1.0, c->acid_m3.mid, &cap).code != TUFA_OK) return;
-    text_add(t, "  ");
     say_about(t, s, Q_VOLUME, c->acid_m3.mid);
     text_addf(t, " at %.3g %% dissolve at most ", c->acid_percent.mid);
     say_about(t, s, Q_MASS, cap.caco3_kg);
     text_add(t, "; all of this bed would take ");
     say_about(t, s, Q_VOLUME, c->bed_kg.mid / cap.caco3_kg_m3);
-    text_add(t, "\n");
 }
 
 static void say_method(text *t, unit_system s, const tufa_clean_case *c, const tufa_clean_answer *a, const tufa_method_answer *m)
@@ -188,7 +206,10 @@ static void say_method(text *t, unit_system s, const tufa_clean_case *c, const t
         text_free(&w);
         say_kit(t, c, a, m->method, false);
     }
-    say_acid(t, s, c, m);
+    text acid = {0};
+    say_acid_reach(&acid, s, c, m);
+    if (acid.len) line(t, text_str(&acid), 2);
+    text_free(&acid);
     for (size_t i = 0; i < m->reasons; i++) {
         text_add(t, "  - ");
         text_add_wrapped(t, m->reason[i], WIDTH, 4);

@@ -13,6 +13,14 @@ const char *say_size_class(int i);                      /* "0.25 to 0.5 mm", "ca
 /* All methods, the advice, and the cautions of what may be done. */
 void say_clean_answer(text *t, unit_system s, const tufa_clean_case *c, const tufa_clean_answer *a);
 void say_clean_why(text *t, const tufa_clean_answer *a); /* why this is the first choice, or that none is */
+/* How fast it runs in the hose, where solids settle, how far it carries; nothing where there is no hose. */
+void say_hose_words(text *t, unit_system s, const tufa_clean_case *c, const tufa_method_answer *m);
+/* Beside a soak: how far so much acid goes at best; nothing for other methods. */
+void say_acid_reach(text *t, unit_system s, const tufa_clean_case *c, const tufa_method_answer *m);
+/* The cautions themselves, worst first. */
+enum { MOST_CAUTIONS = 48 };
+size_t work_cautions(const char *const *works, tufa_fuel fuel, bool visit, size_t room, const tufa_caution **out);
+const char *say_caution_level(tufa_caution_level level); /* "STOP" */
 /* Words of every caution that goes with one of these works (ends with NULL) on this fuel, worst first, each once; and with
  * `visit` those of every visit. */
 void say_work_cautions(text *t, const char *const *works, tufa_fuel fuel, bool visit);
