@@ -97,7 +97,7 @@ static void say_amounts(text *t, unit_system s, const tufa_method_answer *m)
 }
 
 /* Two figures: what a model of this kind can bear. */
-static void say_about(text *t, unit_system s, quantity q, double si)
+void say_about(text *t, unit_system s, quantity q, double si)
 {
     const unit_row *u = unit_said(q, s);
     double x = unit_from_si(u, si), step = x > 0.0 ? pow(10.0, floor(log10(x)) - 1.0) : 1.0;

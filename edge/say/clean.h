@@ -5,6 +5,7 @@
 #include "edge/say/units.h"
 #include "tufa/clean.h"
 
+void say_about(text *t, unit_system s, quantity q, double si); /* to two figures */
 void say_speed(text *t, unit_system s, double m_s);     /* "3.1 ft/s" */
 const char *say_verdict(tufa_verdict v);                /* "works", "little", "cannot", "must not" */
 const char *verdict_key(tufa_verdict v);                /* works, little, cannot, must_not */

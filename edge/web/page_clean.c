@@ -49,20 +49,26 @@ static void put_chart(page *p, const clean_heater *h, const tufa_clean_answer *a
 
 /* ---- the table ---- */
 
-/* The middle, and under it the range. */
+/* The middle, and under it the range: "0.6 lb (likely 0.2 to 1.7)" on two lines. */
 static void cell_value_of(page *p, text *w, quantity q, tufa_value v)
 {
+    static const char LIKELY[] = " (likely ";
+    say_value(w, p->d->units, q, v);
+    char *range = w->len ? strstr(w->s, LIKELY) : NULL;
     RAW(p->out, "<td class=\"n\">");
-    tufa_value alone = {v.mid, v.mid, v.mid, v.basis};
-    say_value(w, p->d->units, q, v.lo < v.hi ? alone : v);
-    put_html_text(p->out, w);
-    if (v.lo < v.hi) {
+    if (range) {
+        char *end = strrchr(range, ')');
+        if (end) *end = 0;
+        *range = 0;
+        put_html(p->out, w->s);
         RAW(p->out, "<br><span class=\"soft\">");
-        say_range(w, p->d->units, q, v.lo, v.hi);
-        put_html_text(p->out, w);
+        put_html(p->out, range + strlen(LIKELY));
         RAW(p->out, "</span>");
+    } else {
+        put_html(p->out, text_str(w));
     }
     RAW(p->out, "</td>");
+    text_clear(w);
 }
 
 static void put_plugs(page *p, const tufa_method_answer *m, text *w)
@@ -95,8 +101,8 @@ static void put_method_row(page *p, const tufa_method_answer *m, text *w)
     say_quantity(w, p->d->units, Q_VOLUME, m->water_m3.mid);
     cell_figure_words(p->out, w);
     put_plugs(p, m, w);
-    if (m->reach_level_m.mid > 0.0 && m->hose_m_s.mid > 0.0) say_quantity(w, p->d->units, Q_DISTANCE, round(m->reach_level_m.mid / 3.048) * 3.048);
-    else text_add(w, tufa_method_at(m->method)->uses_hose ? "not at all" : "no hose");
+    if (m->reach_level_m.mid > 0.0 && m->hose_m_s.mid > 0.0) say_about(w, p->d->units, Q_DISTANCE, m->reach_level_m.mid);
+    else text_add(w, m->hose_m_s.mid > 0.0 ? "not at all" : tufa_method_at(m->method)->uses_hose ? "no grains in it" : "no hose");
     cell_figure_words(p->out, w);
     row_end(p->out);
 }

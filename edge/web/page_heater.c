@@ -295,6 +295,19 @@ static void put_history(page *p, const history_line *line, size_t n)
     text_free(&w);
 }
 
+static void put_visit_links(page *p, int64_t id)
+{
+    RAW(p->out, "<p>");
+    put_id_link(p->out, "/clean", "heater", id, "How to get the bed out");
+    RAW(p->out, " &middot; ");
+    put_id_link(p->out, "/visit", "heater", id, "Plan a visit");
+    RAW(p->out, " &middot; ");
+    put_id_link(p->out, "/visit/record", "heater", id, "Write down a visit");
+    RAW(p->out, " &middot; ");
+    put_id_link(p->out, "/prove", "heater", id, "What is left, and the visits so far");
+    RAW(p->out, "</p>");
+}
+
 static tufa_status put_all(page *p, int64_t id, const ahead_answer *a)
 {
     history_line *line = NULL;
@@ -302,6 +315,7 @@ static tufa_status put_all(page *p, int64_t id, const ahead_answer *a)
     page_title(p, a->c.heater.label);
     put_tank_and_words(p, a);
     put_this_year(p, a);
+    put_visit_links(p, id);
     put_bed_ahead(p, a);
     put_day(p, a);
     put_known(p, a);

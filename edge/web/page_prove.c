@@ -18,13 +18,13 @@ static void put_part(page *p, const tufa_proof_part *part, text *w)
         cell(p->out, "");
     } else {
         if (isnan(part->says_m3)) text_add(w, "counts, without naming a volume");
-        else say_quantity(w, s, Q_VOLUME, part->says_m3);
+        else say_about(w, s, Q_VOLUME, part->says_m3);
         cell_words(p->out, w);
-        if (!isnan(part->says_m3)) say_quantity(w, s, Q_VOLUME, part->error_m3);
+        if (!isnan(part->says_m3)) say_about(w, s, Q_VOLUME, part->error_m3);
         cell_words(p->out, w);
         if (fabs(part->shift_m3) >= 1e-4) {
             text_add(w, part->shift_m3 > 0.0 ? "up by " : "down by ");
-            say_quantity(w, s, Q_VOLUME, fabs(part->shift_m3));
+            say_about(w, s, Q_VOLUME, fabs(part->shift_m3));
         }
         cell_words(p->out, w);
     }

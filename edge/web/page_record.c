@@ -39,7 +39,9 @@ static const entry METER[] = {
 static void put_entries(page *p, const char *legend, const entry *e, size_t n)
 {
     put_group(p, legend);
+    RAW(p->out, "<div class=\"pairs\">");
     for (size_t i = 0; i < n; i++) put_input(p, e[i].key, e[i].label, "", p->d->units == UNITS_US ? e[i].hint_us : e[i].hint_metric);
+    RAW(p->out, "</div>");
     put_group_end(p);
 }
 #define PUT_ENTRIES(p, legend, list) put_entries(p, legend, list, sizeof(list) / sizeof((list)[0]))
@@ -50,12 +52,14 @@ static void put_what_was_done(page *p)
     pick methods[TUFA_METHOD_COUNT + 1] = {{"", "nothing taken out"}};
     for (int m = 0; m < TUFA_METHOD_COUNT; m++) methods[m + 1] = (pick){tufa_method_at((tufa_method_id)m)->id, tufa_method_at((tufa_method_id)m)->title};
     put_group(p, "The visit");
+    RAW(p->out, "<div class=\"pairs\">");
     put_input(p, "day", "Day", "", p->d->units == UNITS_US ? "3/2/2026 or 2026-03-02; empty is today" : "2026-03-02; empty is today");
     put_select(p, "kind", "What for", KINDS, sizeof KINDS / sizeof KINDS[0], "clean", NULL);
     put_select(p, "method", "How the bed was taken out", methods, TUFA_METHOD_COUNT + 1, "", NULL);
     put_input(p, "minutes", "Time there", "", "minutes: 95, about 90");
     put_input(p, "cost", "Money laid out", "", "dollars");
-    put_input(p, "by", "Who was there", "", NULL);
+    put_input(p, "by", "Who was there", "", "a name");
+    RAW(p->out, "</div>");
     put_group_end(p);
 }
 

@@ -34,7 +34,7 @@ static void put_steps(page *p, const visit_plan *v)
     tufa_step step[MOST_STEPS];
     size_t n = tufa_visit_steps(v->kind, v->method, v->heater.tank.fuel, MOST_STEPS, step);
     int phase = -1;
-    put_heading(p->out, "Order of work");
+    RAW(p->out, "<h2 id=\"order\">Order of work</h2>");
     for (size_t i = 0; i < n && i < MOST_STEPS; i++) {
         if ((int)step[i].phase != phase) {
             if (phase >= 0) RAW(p->out, "</ol>");
@@ -54,7 +54,7 @@ static void put_expects(page *p, const visit_plan *v)
 {
     text w = {0};
     if (v->expects == 0) return;
-    put_heading(p->out, "What to expect");
+    RAW(p->out, "<h2 id=\"expect\">What to expect</h2>");
     facts_begin(p->out);
     for (int i = 0; i < v->expects; i++) {
         say_visit_expect(&w, p->d->units, &v->expect[i]);
@@ -68,7 +68,7 @@ static void put_van(page *p, const visit_plan *v)
 {
     tufa_kit_item kit[MOST_STEPS];
     size_t n = tufa_visit_kit(v->kind, v->method, v->heater.tank.fuel, MOST_STEPS, kit);
-    put_heading(p->out, "In the van");
+    RAW(p->out, "<h2 id=\"van\">In the van</h2>");
     RAW(p->out, "<ul>");
     for (size_t i = 0; i < n && i < MOST_STEPS; i++) {
         RAW(p->out, "<li>");
@@ -108,7 +108,7 @@ static void put_work_ahead(page *p, const visit_plan *v)
 static void put_notice(page *p, const visit_plan *v)
 {
     text w = {0};
-    put_heading(p->out, "Notice to the household");
+    RAW(p->out, "<h2 id=\"notice\">Notice to the household</h2>");
     say_visit_notice(&w, p->d->units, v);
     RAW(p->out, "<blockquote>");
     put_paragraph_words(p->out, &w);
@@ -119,9 +119,17 @@ static void put_notice(page *p, const visit_plan *v)
     text_free(&w);
 }
 
-static void put_links(page *p, int64_t id)
+static void put_links(page *p, int64_t id, const visit_plan *v)
 {
+    text to = {0};
     RAW(p->out, "<p>");
+    if (v) {
+        text_addf(&to, "/paper?document=sheet&heater=%lld&kind=%s", (long long)id, visit_kind_keys[v->kind]);
+        if (v->has_figures) text_addf(&to, "&method=%s", tufa_method_at(v->method)->id);
+        put_link(p->out, text_str(&to), "The sheet to print");
+        RAW(p->out, " &middot; ");
+    }
+    text_free(&to);
     put_heater_page_link(p, "/visit/record", id, "Write down what was found and done");
     RAW(p->out, " &middot; ");
     put_heater_page_link(p, "/clean", id, "The methods compared");
@@ -146,7 +154,7 @@ static tufa_status ask_again(page *p, int64_t id, const trouble_note *note)
         RAW(p->out, "</p>");
     }
     put_which(p, id, NULL);
-    put_links(p, id);
+    put_links(p, id, NULL);
     return OK;
 }
 
@@ -175,7 +183,16 @@ tufa_status page_visit(page *p)
     text_free(&w);
     put_work_ahead(p, v);
     put_which(p, id, v);
-    put_links(p, id);
+    put_links(p, id, v);
+    RAW(p->out, "<p>On this page: cautions, ");
+    put_link(p->out, "#order", "order of work");
+    RAW(p->out, ", ");
+    put_link(p->out, "#expect", "what to expect");
+    RAW(p->out, ", ");
+    put_link(p->out, "#van", "what goes in the van");
+    RAW(p->out, ", ");
+    put_link(p->out, "#notice", "notice");
+    RAW(p->out, ".</p>");
     const char *works[4];
     visit_works(v, works);
     put_heading(p->out, "Before you touch it");

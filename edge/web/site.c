@@ -168,7 +168,8 @@ static void take_form(const page_row *row, page *p)
     if (st.code != TUFA_OK && p->note.code == TUFA_OK) note_from_status(&p->note, st);
     if (p->note.code != TUFA_OK) {
         put_trouble(p, &p->note);
-        p->a->code = http_code(p->note.code);
+        int code = http_code(p->note.code);
+        p->a->code = code == 404 ? 422 : code; /* something is missing in the form; the page is there */
     }
     show(row, p);
 }

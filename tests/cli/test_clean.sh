@@ -69,4 +69,23 @@ run clean /nowhere/case.json
 fails "a missing file is told"
 printf '{"bed_kg":"?","rise_ft":"3..8"}\n{"bed_kg":[2,4,9]}\n' | "$tufa" clean - --json >"$tmp/out" 2>"$tmp/err"
 true_that "two cases give two lines" [ "$(wc -l <"$tmp/out")" = 2 ]
+
+printf 'house,street\nElm 4,Elm\n' >"$tmp/tools_houses.csv"
+printf 'heater,house,fuel,age,volume_gal\nElm 4 heater,Elm 4,electric,8,50\n' >"$tmp/tools_heaters.csv"
+run book new "$tmp/tools.book"
+run book import houses "$tmp/tools_houses.csv" --book "$tmp/tools.book"
+run book import heaters "$tmp/tools_heaters.csv" --book "$tmp/tools.book"
+run clean --heater "Elm 4 heater" --book "$tmp/tools.book" --today 2026-03-01
+out_has "A rotating stirrer, if you have one" "a stirrer nobody said he has is no first choice"
+run set setting stirrer yes --book "$tmp/tools.book" --today 2026-03-01
+run set setting stirrer_rpm "700..900" --book "$tmp/tools.book" --today 2026-03-01
+code_is 0 "a tool takes a range"
+run clean --heater "Elm 4 heater" --book "$tmp/tools.book" --today 2026-03-01
+out_has "First choice: rotating stirrer" "once it is said, it may be"
+run set setting stirrer no --book "$tmp/tools.book" --today 2026-03-01
+run clean --heater "Elm 4 heater" --book "$tmp/tools.book" --today 2026-03-01
+out_has "There is no stirrer" "and where there is none it is refused"
+run set setting vacuum_tube "1 mile" --book "$tmp/tools.book" --today 2026-03-01
+fails "a tube a mile wide is refused"
+err_has "0.3 to 3 in" "with what is allowed"
 done_testing
