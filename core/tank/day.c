@@ -51,6 +51,7 @@ tufa_status tufa_tank_typical_day(const tufa_tank *tank, const tufa_tank_change 
     tufa_tank_day d = per_day(&m, &r);
     sim x;
     sim_begin(&x, &m, &s);
+    draw_off(&x, test_flow_m3_s(&at), at.volume_m3); /* wherever the thermostats stood in their cycle, the draw begins alike */
     run_to_cutout(&x, false, 0.5 * DAY_S);
     d.first_draw_m3 = draw_down(&x, test_flow_m3_s(&at), 0.0, x.t_s).drawn_m3;
     *out = d;
@@ -65,7 +66,7 @@ typedef struct entry {
 } entry;
 
 /* Shares of the tank that a bed takes up, at which days are simulated; between them they are interpolated. */
-static const double BANDS[TUFA_TANK_BED_BANDS] = {0.0, 0.02, 0.04, 0.07, 0.10, 0.14, 0.19, 0.25, 0.32, 0.40, 0.50, 0.60};
+static const double BANDS[TUFA_TANK_BED_BANDS] = {0.0, 0.02, 0.04, 0.07, 0.10, 0.14, 0.19, 0.22, 0.25, 0.32, 0.40, 0.50, 0.60};
 
 size_t tufa_tank_cache_bytes(size_t entries) { return entries * sizeof(entry); }
 

@@ -49,6 +49,12 @@ double run_to_cutout(sim *x, bool only_upper, double until_s)
     return -1.0;
 }
 
+void draw_off(sim *x, double flow_m3_s, double m3)
+{
+    double until = x->t_s + m3 / flow_m3_s;
+    while (x->t_s < until) sim_step(x, flow_m3_s, 0.0, until);
+}
+
 one_draw draw_down(sim *x, double flow_m3_s, double to_K, double begin_until_s)
 {
     one_draw d = {0};

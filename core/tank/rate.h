@@ -10,6 +10,8 @@ typedef struct one_draw {
 
 /* Time of the first moment at which nothing (or, if so asked, only the upper thermostat) wants heat; -1 by until_s. */
 double run_to_cutout(sim *x, bool only_upper, double until_s);
+/* Draws so much, whatever the outlet. */
+void draw_off(sim *x, double flow_m3_s, double m3);
 /* Draws until the outlet is below to_K, or (to_K 0) 15 F below the hottest of this draw. */
 one_draw draw_down(sim *x, double flow_m3_s, double to_K, double begin_until_s);
 double test_flow_m3_s(const tufa_tank *t);

@@ -7,8 +7,8 @@
 #include <math.h>
 #include <string.h>
 
-static const double MOST_COURANT = 0.8;      /* of a layer that a draw may move in one step */
-static const double QUIET_STEP_S = 1800.0, WATCHFUL_STEP_S = 60.0, HEATING_STEP_S = 300.0, PUT_OFF_S = 250.0;
+static const double MOST_COURANT = 0.95;      /* of a layer that a draw may move in one step */
+static const double QUIET_STEP_S = 1800.0, LONG_STEP_S = 3600.0, WATCHFUL_STEP_S = 60.0, HEATING_STEP_S = 300.0, PUT_OFF_S = 250.0;
 static const double FLAME_STEP_S = 60.0, SHORTEST_STEP_S = 1.0;
 static const double MOST_CONDUCTION = 0.39;  /* number of explicit conduction in one step; 0.5 is the edge of stability */
 static const double MOST_CONDUCTION_HEATING = 0.18; /* below a plume, where one neighbour counts more than twice */
@@ -16,9 +16,10 @@ static const double THIN_REST = 0.5;          /* a cut layer that is warm to mor
 static const double RELIEF_M3_S = 5e-4;      /* a 3/4 in relief valve wide open, 8 gpm; common practice, no source */
 static const double RELIEF_PA = 1034e3;      /* 150 psi, ANSI Z21.22 as quoted on several pages */
 static const double STIFF_PA = 1.33e8;       /* closed system: 5 psi for 1 F (a maker states 4 to 6), over the water's own growth */
-static const double SCALD_C = 48.9, HOT_C = 40.0, GROWTH_FROM_C = 25.0, GROWTH_TO_C = 45.0;
+static const double SCALD_C = 48.9, HOT_C = 40.0, GROWTH_FROM_C = 25.0, GROWTH_TO_C = 45.0, ALIKE_K = 0.01;
 static const double NEAR_K = 25.0;           /* from here on a limit is watched */
 static const double FAR_S = 1e9;
+static const double FORESEEN = 1.1, SURELY = 1.03, CERTAIN_S = 0.25; /* a foreseen event is stepped past by so little, not just not reached */
 
 /* ---- control: who is fed ---- */
 
@@ -80,19 +81,35 @@ ALWAYS_INLINE double pilot_W(const sim *x)
 
 /* ---- how long the step may be ---- */
 
-/* Earliest time at which heat entering at layer `first` can bring `watched` to `target`: everything from there up that is
+/* Conduction out of a block that is warm down to a rod's lower edge, as if between two layers that differ by this much: see
+ * conduct_below_plume. */
+ALWAYS_INLINE double leaves_block(const double *theta, int first, double part)
+{
+    double rest = 1.0 - part, block = theta[first], cut = theta[first - 1], next = theta[first - 2];
+    if (part > THIN_REST) return (block - next) / (rest + 0.5);
+    return 2.0 / rest * (block - most((cut - part * block) / rest, least(next, cut)));
+}
+
+/* When heat entering at heater k can bring `watched` to `target`: everything from there up that is
  * colder has to be filled first. Exact for one heater below the sensor, since warm water levels out above it. Not worked
  * out when it is more than `enough_s`. */
-ALWAYS_INLINE double time_to_fill(const sim *x, int first, int watched, double target, double power, double enough_s)
+ALWAYS_INLINE double time_to_fill(const sim *x, int k, int watched, double target, double power, double enough_s)
 {
     const tufa_tank_model *m = x->m;
     const double *theta = x->s->theta;
+    int first = m->heater[k].first;
     if (first > watched) return FAR_S;
     if (theta[watched] >= target) return 0.0;
     double at_least = (watched - first + 1) * (target - theta[watched]) * m->layer_J_K; /* those below are colder still */
     if (at_least > enough_s * power) return enough_s;
     double net = power - (m->n - first) * m->loss_even_W_K * (target - x->room_theta);
-    return net > 0.0 ? colder_by(theta + first, m->n - first, target) * m->layer_J_K / net : FAR_S;
+    double lacks = colder_by(theta + first, m->n - first, target);
+    if (first > 1) { /* what goes on down, and the part of the layer below that warms along */
+        double part = m->heater[k].below;
+        net -= m->conduct_W_K * leaves_block(theta, first, part);
+        lacks += part * (target - theta[first]);
+    }
+    return net > 0.0 ? SURELY * lacks * m->layer_J_K / net + CERTAIN_S : FAR_S;
 }
 
 /* A flame warms the whole height by its flue: the sensor may be reached from below, or by what enters its own layer. */
@@ -109,15 +126,15 @@ ALWAYS_INLINE double time_to_fill_gas(const sim *x, int watched, double target, 
 ALWAYS_INLINE double time_to_reach(const sim *x, int watched, double target, double enough_s)
 {
     double power = 0.0;
-    int first = 0;
+    int highest = -1;
     for (int k = 0; k < HEATERS; k++) {
         double p = x->now_W[k] * (k == LOWER ? x->m->efficiency : 1.0);
         power += p;
-        if (p > 0.0 && x->m->heater[k].first > first) first = x->m->heater[k].first;
+        if (p > 0.0 && (highest < 0 || x->m->heater[k].first > x->m->heater[highest].first)) highest = k;
     }
-    if (power <= 0.0) return FAR_S;
+    if (highest < 0) return FAR_S;
     if (x->m->tank.fuel == TUFA_TANK_GAS) return time_to_fill_gas(x, watched, target, power);
-    return time_to_fill(x, first, watched, target, power, enough_s);
+    return time_to_fill(x, highest, watched, target, power, enough_s);
 }
 
 /* What the layer below sensor k has to come to for a reading of `reading`. The layer above may already be warmer. */
@@ -154,13 +171,17 @@ ALWAYS_INLINE double time_to_event(const sim *x, double enough_s)
     return most(t, shortest);
 }
 
-/* Nothing is on: until a thermostat is expected to want heat, by the pace at which its reading fell in the last step. */
+/* Nothing is on: until a thermostat is expected to want heat, by the pace at which its reading fell in the last step. A
+ * pace may grow, so that long steps are for times when that is far off. */
 ALWAYS_INLINE double quiet_time(const sim *x)
 {
-    double t = QUIET_STEP_S;
-    for (int k = LOWER; k <= UPPER; k++)
+    double t = FAR_S;
+    bool known = true;
+    for (int k = LOWER; k <= UPPER; k++) {
         if (x->falls_K_s[k] > 0.0) t = least(t, (x->s->reads[k] - x->m->cut_in_theta) / x->falls_K_s[k]);
-    return most(t, WATCHFUL_STEP_S);
+        else known = false;
+    }
+    return least(FORESEEN * most(t, 0.0) + WATCHFUL_STEP_S, known && t > 2.0 * LONG_STEP_S ? LONG_STEP_S : QUIET_STEP_S);
 }
 
 ALWAYS_INLINE double step_length(const sim *x, const outflow *out, bool heating, double until_s)
@@ -272,6 +293,30 @@ ALWAYS_INLINE void conduct_below_plume(const double *restrict from, double *rest
     to[first - 2] += out;
 }
 
+/* Conduction and loss in one stable piece; `r` and the g are its numbers. */
+ALWAYS_INLINE void rest_once(sim *x, const double *restrict now, double *restrict then, double r, double g, double g_top, bool heating)
+{
+    const tufa_tank_model *m = x->m;
+    double lost = g * (x->sum - m->n * x->room_theta);
+    conduct_and_lose(now, then, m->n, r, g, x->room_theta);
+    for (int h = 0; h < HEATERS && heating; h++)
+        if (x->now_W[h] > 0.0) conduct_below_plume(now, then, m->heater[h].first, m->heater[h].below, r);
+    double top = g_top * (then[m->n - 1] - x->room_theta);
+    then[m->n - 1] -= top;
+    x->sum -= lost + top;
+    x->r.jacket_J += m->layer_J_K * (lost + top);
+}
+
+/* Four pieces at once, where the layers are alike to the room and nothing is on. */
+ALWAYS_INLINE void rest_4(sim *x, double r, double g)
+{
+    const tufa_tank_model *m = x->m;
+    double left = 1.0 - g, lost = (1.0 - left * left * left * left) * (x->sum - m->n * x->room_theta);
+    conduct_and_lose_4(x->s->theta, x->s->theta, m->n, r, g, x->room_theta);
+    x->sum -= lost;
+    x->r.jacket_J += m->layer_J_K * lost;
+}
+
 /* Put off while water is drawn, since a draw takes many short steps; then made good in as many as are stable. */
 ALWAYS_INLINE void rest(sim *x, double dt, bool drawing, bool heating)
 {
@@ -279,24 +324,21 @@ ALWAYS_INLINE void rest(sim *x, double dt, bool drawing, bool heating)
     double stable = heating ? MOST_CONDUCTION_HEATING : MOST_CONDUCTION;
     x->put_off_s += dt;
     if (drawing && x->put_off_s < PUT_OFF_S && !(heating && x->put_off_s > 0.5 * stable * x->conduction_s)) return;
-    double number = x->put_off_s / x->conduction_s, times = number > stable * 1.001 ? ceil(number / stable) : 1.0;
+    double pieces = most(x->put_off_s / (x->conduction_s * stable), x->put_off_s / QUIET_STEP_S), times = pieces > 1.001 ? ceil(pieces) : 1.0;
     double share = x->put_off_s / (m->layer_J_K * times);
     double r = m->conduct_W_K * share, g = m->loss_even_W_K * share, g_top = m->loss_top_W_K * share;
     double spare[ROOM], *now = x->s->theta, *then = spare;
-    for (int k = 0; k < (int)times; k++) {
-        double lost = g * (x->sum - m->n * x->room_theta);
-        conduct_and_lose(now, then, m->n, r, g, x->room_theta);
-        for (int h = 0; h < HEATERS && heating; h++)
-            if (x->now_W[h] > 0.0) conduct_below_plume(now, then, m->heater[h].first, m->heater[h].below, r);
-        double top = g_top * (then[m->n - 1] - x->room_theta), *swap = now;
-        then[m->n - 1] -= top;
-        x->sum -= lost + top;
-        x->r.jacket_J += m->layer_J_K * (lost + top);
+    int count = (int)times;
+    x->put_off_s = 0.0;
+    if (!heating && g_top <= 0.0)
+        for (; count >= FOUR; count -= FOUR) rest_4(x, r, g);
+    for (; count > 0; count--) {
+        rest_once(x, now, then, r, g, g_top, heating);
+        double *swap = now;
         now = then;
         then = swap;
     }
     if (now == spare) memcpy(x->s->theta, spare, (size_t)m->n * sizeof *spare);
-    x->put_off_s = 0.0;
 }
 
 /* ---- heat in ---- */
@@ -332,13 +374,14 @@ ALWAYS_INLINE void warm(sim *x, int k, double heat_J)
     for (int i = first; i > 0 && i > first - 3; i--) x->upset |= theta[i - 1] > theta[i]; /* what conduction at the edge may do */
 }
 
-ALWAYS_INLINE void heat(sim *x, double dt)
+ALWAYS_INLINE void heat(sim *x, double dt, bool heating)
 {
     const tufa_tank_model *m = x->m;
     tufa_tank_result *r = &x->r;
-    bool heating = false;
+    const double pilot = pilot_W(x);
+    if (!heating && pilot <= 0.0) return;
     for (int k = 0; k < HEATERS; k++) {
-        double W = x->now_W[k] + (k == LOWER ? pilot_W(x) : 0.0);
+        double W = x->now_W[k] + (k == LOWER ? pilot : 0.0);
         if (W <= 0.0) continue;
         double into_water = k == LOWER ? W * m->efficiency : W;
         warm(x, k, into_water * dt);
@@ -347,9 +390,10 @@ ALWAYS_INLINE void heat(sim *x, double dt)
         if (k == LEAK || !x->fed[k]) r->leak_J += m->tank.fuel == TUFA_TANK_GAS && k == LOWER ? 0.0 : W * dt;
         else x->hot_at_rod = most(x->hot_at_rod, x->s->theta[m->heater[k].first]);
     }
-    if (x->fed[LOWER] && m->heater[LOWER].W > 0.0) r->lower_on_s += dt, heating = true;
-    if (x->fed[UPPER] && m->heater[UPPER].W > 0.0) r->upper_on_s += dt, heating = true;
-    if (heating) r->last_on_s = x->t_s + dt;
+    bool lower = x->fed[LOWER] && m->heater[LOWER].W > 0.0, upper = x->fed[UPPER] && m->heater[UPPER].W > 0.0;
+    if (lower) r->lower_on_s += dt;
+    if (upper) r->upper_on_s += dt;
+    if (lower || upper) r->last_on_s = x->t_s + dt;
 }
 
 /* ---- order by density ---- */
@@ -419,22 +463,26 @@ ALWAYS_INLINE void kill_at(const tufa_tank_model *m, double t_C, double s, doubl
     for (int k = 0; k < 3; k++) kill[k] = s * (a[k] + u * (b[k] - a[k]));
 }
 
+/* Layers that stand at about one temperature fare alike: within ALIKE_K a kill differs by less than 1 %. */
 ALWAYS_INLINE void live_and_die(sim *x, double dt)
 {
     const tufa_tank_model *m = x->m;
+    tufa_tank_result *r = &x->r;
     x->health_s += dt;
     if (x->health_s < x->health_every_s) return;
-    double s = x->health_s;
+    double s = x->health_s, kill[3];
     x->health_s = 0.0;
-    double known = -1e9, kill[3] = {0}; /* layers that stand at one temperature are looked up once */
-    for (int i = 0; i < m->n; i++) {
+    for (int i = 0, end; i < m->n; i = end) {
         double t = x->s->theta[i];
-        if (t != known) kill_at(m, t, s, kill);
-        known = t;
-        if (t >= GROWTH_FROM_C && t <= GROWTH_TO_C) x->r.growth_s[i] += s;
-        x->r.kill_log10[i] += kill[0];
-        x->r.kill_lo[i] += kill[1];
-        x->r.kill_hi[i] += kill[2];
+        for (end = i + 1; end < m->n && x->s->theta[end] - t < ALIKE_K && t - x->s->theta[end] < ALIKE_K; end++) {}
+        double grown = t >= GROWTH_FROM_C && t <= GROWTH_TO_C ? s : 0.0;
+        kill_at(m, t, s, kill);
+        for (int k = i; k < end; k++) {
+            r->growth_s[k] += grown;
+            r->kill_log10[k] += kill[0];
+            r->kill_lo[k] += kill[1];
+            r->kill_hi[k] += kill[2];
+        }
     }
 }
 
@@ -470,7 +518,7 @@ SHORT_VECTOR_CLONES double sim_step(sim *x, double tap_m3_s, double tempered_K, 
 
     const double drawn_m3 = draw(x, &out, tap_m3_s, dt);
     rest(x, dt, drawing, heating);
-    heat(x, dt);
+    heat(x, dt, heating);
     order_by_density(x);
     sense(x, dt);
     if (x->m->tank.closed_system) press(x, before, dt, tap_m3_s > 0.0);

@@ -281,7 +281,7 @@ double tufa_tank_recovery_m3_s(double power_W, double efficiency, double rise_K)
 
 /* ---- results kept for long forecasts ---- */
 
-enum { TUFA_TANK_BED_BANDS = 12 };
+enum { TUFA_TANK_BED_BANDS = 13 };
 
 /* A table of typical days in the caller's memory, keyed by (tank, bed band, setpoint, use, season). It may be kept
  * for as long as the caller likes and serves any number of tanks; when full, the oldest entries give way. Not shared
