@@ -11,7 +11,7 @@ typedef struct visit_expect {
     tufa_value before, after;
     bool at_most;                 /* only the upper end means something: "under 120 F" */
 } visit_expect;
-enum { VISIT_EXPECTS = 12 };
+enum { VISIT_EXPECTS = 12, VISIT_NOTICE = 6001 };
 
 /* The plan of one visit. For a cleaning the method's figures are in `figures` (has_figures 1). */
 typedef struct visit_plan {
@@ -25,6 +25,8 @@ typedef struct visit_plan {
     int64_t day;                  /* of the visit; 0: not said */
     int from_min, until_min;      /* within that day, minutes after midnight; -1: not said */
     char owner[STORE_WORD], phone[STORE_WORD]; /* of the book's settings; "" where they are not said */
+    char notice[VISIT_NOTICE];    /* the owner's own text of the notice; "" for the usual one */
+    int64_t today;
     visit_expect expect[VISIT_EXPECTS];
     int expects;
 } visit_plan;

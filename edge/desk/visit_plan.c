@@ -5,6 +5,7 @@
 
 #include "core/base/status.h"
 #include "core/base/units.h"
+#include "edge/desk/notice.h"
 #include "edge/desk/visit_parts.h"
 #include "edge/import/words.h"
 #include "edge/say/day.h"
@@ -190,6 +191,16 @@ tufa_code desk_visit_when(desk *d, const char *day, const char *from, const char
     return TUFA_OK;
 }
 
+static tufa_status own_notice(desk *d, visit_plan *p)
+{
+    notice_text n;
+    p->today = d->today;
+    tufa_status st = desk_notice_text(d, &n);
+    if (st.code == TUFA_OK && n.own) snprintf(p->notice, sizeof p->notice, "%s", text_str(&n.words));
+    text_free(&n.words);
+    return st;
+}
+
 tufa_code desk_visit_plan(desk *d, const char *heater, const char *kind, const char *method, visit_plan *out, trouble_note *note)
 {
     *out = (visit_plan){.from_min = -1, .until_min = -1};
@@ -210,6 +221,7 @@ tufa_code desk_visit_plan(desk *d, const char *heater, const char *kind, const c
     expect_readings(out);
     tufa_status st = setting_or_blank(d, "owner", out->owner, sizeof out->owner);
     if (st.code == TUFA_OK) st = setting_or_blank(d, "phone", out->phone, sizeof out->phone);
+    if (st.code == TUFA_OK) st = own_notice(d, out);
     if (st.code != TUFA_OK) note_from_status(note, st);
     return st.code;
 }

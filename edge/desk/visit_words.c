@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "edge/desk/notice.h"
 #include "edge/say/day.h"
 
 const char *const visit_kind_keys[TUFA_VISIT_KIND_COUNT] = {"clean", "turnover", "standing"};
@@ -11,7 +12,6 @@ static const char *const KIND_WORDS[TUFA_VISIT_KIND_COUNT] = {"cleaning", "turno
 static const char *const TOLD_WORDS[TUFA_VISIT_KIND_COUNT] = {"", "look it over between two households", "bring it back after standing unused"};
 
 #define BLANK "________"
-#define HEAT_AGAIN_MIN 60.0 /* until there is hot water again: judgement */
 
 const char *visit_kind_words(tufa_visit_kind kind) { return KIND_WORDS[kind]; }
 
@@ -83,9 +83,7 @@ void say_weekday(text *t, unit_system s, int64_t day)
     else text_addf(t, ", %s %d, %d", MONTHS[month - 1], dom, year);
 }
 
-static void say_blank_or(text *t, const char *s) { text_add(t, s[0] ? s : BLANK); }
-
-static void say_what_is_done(text *t, const visit_plan *p)
+void say_visit_work(text *t, const visit_plan *p)
 {
     if (p->kind == TUFA_VISIT_CLEAN) text_addf(t, "clean the water heater (%s)", tufa_method_at(p->method)->title);
     else text_addf(t, "work on the water heater, to %s", TOLD_WORDS[p->kind]);
@@ -93,24 +91,11 @@ static void say_what_is_done(text *t, const visit_plan *p)
 
 void say_visit_notice(text *t, unit_system s, const visit_plan *p)
 {
-    double hours = fmax(1.0, round((p->minutes + HEAT_AGAIN_MIN) / 60.0));
-    text_addf(t, "To the household at %s. On ", p->heater.house);
-    say_weekday(t, s, p->day);
-    text_add(t, " between ");
-    say_time_of_day(t, s, p->from_min);
-    text_add(t, " and ");
-    say_time_of_day(t, s, p->until_min);
-    text_add(t, " I come to ");
-    say_what_is_done(t, p);
-    text_addf(t, ". Hot water is off for about %.0f hour%s", hours, hours > 1.0 ? "s" : "");
-    text_add(t, p->heater.tank.fuel == TUFA_ELECTRIC ? ", and the heater's breaker is locked off" : ", and the heater's gas is shut");
-    text_add(t, ". Please keep children and animals out of the room and leave the way to the heater and the electricity meter free. Cold water may run cloudy for "
-                "a minute afterwards. I measure the water at the tub before I leave; until then try it with your hand before anybody bathes. A smell of gas, a CO "
-                "alarm, steam or a scald: leave the house and call the fire service from outside at once. Questions, or if another day suits you better: ");
-    say_blank_or(t, p->owner);
-    text_add(t, ", ");
-    say_blank_or(t, p->phone);
-    text_add(t, ".");
+    text whole = {0};
+    notice_fill(&whole, s, p, p->today, p->notice[0] ? p->notice : notice_usual);
+    for (const char *c = text_str(&whole); *c; c += *c == '\n' ? strspn(c, "\n") : 1) /* paragraphs become one */
+        text_addn(t, *c == '\n' ? " " : c, 1);
+    text_free(&whole);
 }
 
 void visit_works(const visit_plan *p, const char *works[4])

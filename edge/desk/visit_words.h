@@ -11,7 +11,8 @@ const char *visit_kind_words(tufa_visit_kind kind);              /* "cleaning" *
 void say_visit_head(text *t, unit_system s, const visit_plan *p);
 /* "0 to 60 W", "under 120 F", "1.4 to 2.4 in before, 0.2 to 0.9 in after the work" */
 void say_visit_expect(text *t, unit_system s, const visit_expect *e);
-/* The notice to whoever lives there, as one paragraph. Day, hours, owner and telephone as the plan has them, blanks to
+void say_visit_work(text *t, const visit_plan *p); /* "clean the water heater (plain flush)" */
+/* The notice to whoever lives there (desk/notice.h), as one paragraph. Day, hours, owner and telephone as the plan has them, blanks to
  * fill in by hand where it has none. No claim about what a law asks. */
 void say_visit_notice(text *t, unit_system s, const visit_plan *p);
 /* "9:00", "1:30 pm"; blanks for -1. */

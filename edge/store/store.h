@@ -129,4 +129,9 @@ TUFA_MUST_CHECK tufa_status store_setting_each(store *s, bool all, store_setting
 /* The units to speak in: the setting `units`, US customary without one. */
 TUFA_MUST_CHECK tufa_status store_units(store *s, unit_system *out);
 
+/* ---- own words: "notice"; appended to `words`, MISSING when there are none ---- */
+
+TUFA_MUST_CHECK tufa_status store_wording_add(store *s, const char *name, const char *words, int64_t day, const char *source);
+TUFA_MUST_CHECK tufa_status store_wording_now(store *s, const char *name, text *words, int64_t *day, char source[STORE_SOURCE]);
+
 #endif
