@@ -78,6 +78,7 @@ static int put(cli *c, const document_file *f)
     int code = put_file(c, path, &f->pdf);
     if (code) return code;
     text_addf(&said, "%s: %s, %d page%s of %s.\n", path, f->title, f->pages, f->pages == 1 ? "" : "s", f->size);
+    if (f->remark[0]) text_addf(&said, "%s\n", f->remark);
     return cli_finish(c, &said, 0);
 }
 

@@ -26,6 +26,7 @@ typedef struct visit_plan {
     int from_min, until_min;      /* within that day, minutes after midnight; -1: not said */
     char owner[STORE_WORD], phone[STORE_WORD]; /* of the book's settings; "" where they are not said */
     char notice[VISIT_NOTICE];    /* the owner's own text of the notice; "" for the usual one */
+    char work[STORE_WORD];        /* what is done, in own words; "" for those of kind and method */
     int64_t today;
     visit_expect expect[VISIT_EXPECTS];
     int expects;

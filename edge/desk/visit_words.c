@@ -85,7 +85,8 @@ void say_weekday(text *t, unit_system s, int64_t day)
 
 void say_visit_work(text *t, const visit_plan *p)
 {
-    if (p->kind == TUFA_VISIT_CLEAN) text_addf(t, "clean the water heater (%s)", tufa_method_at(p->method)->title);
+    if (p->work[0]) text_add(t, p->work);
+    else if (p->kind == TUFA_VISIT_CLEAN) text_addf(t, "clean the water heater (%s)", tufa_method_at(p->method)->title);
     else text_addf(t, "work on the water heater, to %s", TOLD_WORDS[p->kind]);
 }
 

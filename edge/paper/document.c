@@ -117,6 +117,7 @@ tufa_code document_make(const document_row *row, const document_ask *ask, docume
         return code;
     }
     snprintf(out->title, sizeof out->title, "%s", paper_named(p));
+    snprintf(out->remark, sizeof out->remark, "%s", paper_remarked(p));
     file_name(out->title, out->file);
     st = paper_end(p, &out->pages);
     if (st.code == TUFA_OK) return TUFA_OK;

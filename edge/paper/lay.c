@@ -107,10 +107,9 @@ static double floor_y(const laying *a) { return a->p->height - PAPER_MARGIN - FO
 
 static void write_foot(laying *a)
 {
-    char number[48];
+    char number[48] = "";
     double numbers = 80.0;
     if (a->of > 1) snprintf(number, sizeof number, "page %d of %d", a->page, a->of);
-    else snprintf(number, sizeof number, "page %d", a->page);
     PangoLayout *l = lay_size(a, FOOT_SIZE, false, room_width(a) - numbers, a->p->foot);
     PangoLayout *n = lay_size(a, FOOT_SIZE, false, numbers, number);
     pango_layout_set_height(l, -2); /* two lines at most */
@@ -302,6 +301,18 @@ static void table(laying *a, const op *o)
     a->y += GAP;
 }
 
+/* A dashed line to cut along. */
+static void cut(laying *a)
+{
+    static const double DASH = 4.0;
+    need(a, 6.0 * a->body);
+    a->y += 1.5 * a->body;
+    cairo_set_dash(a->cr, &DASH, 1, 0.0);
+    stroke_line(a, PAPER_MARGIN / 2.0, a->p->width - PAPER_MARGIN / 2.0, a->y, 0.7);
+    cairo_set_dash(a->cr, NULL, 0, 0.0);
+    a->y += 0.8 * a->body;
+}
+
 static void drawing(laying *a, const op *o)
 {
     need(a, o->size + GAP);
@@ -326,6 +337,7 @@ static void lay_op(laying *a, const op *o)
     case OP_PAGE: next_page(a); break;
     case OP_TABLE: table(a, o); break;
     case OP_DRAWING: drawing(a, o); break;
+    case OP_CUT: cut(a); break;
     }
 }
 

@@ -7,7 +7,7 @@
 #include "edge/paper/paper.h"
 
 typedef enum face { FACE_TITLE, FACE_HEADING, FACE_STRONG, FACE_BODY, FACE_SMALL, FACE_HEAD_CELL } face;
-typedef enum op_kind { OP_WORDS, OP_HEADING, OP_CAUTION, OP_TICKS, OP_STEP, OP_BLANK, OP_FIELDS, OP_SPACE, OP_PAGE, OP_TABLE, OP_DRAWING } op_kind;
+typedef enum op_kind { OP_WORDS, OP_HEADING, OP_CAUTION, OP_TICKS, OP_STEP, OP_BLANK, OP_FIELDS, OP_SPACE, OP_PAGE, OP_TABLE, OP_DRAWING, OP_CUT } op_kind;
 
 enum { PAPER_COLUMNS = 12 };
 
@@ -25,7 +25,7 @@ typedef struct op {
 
 struct paper {
     double width, height, body, least;
-    char *title, *foot;
+    char *title, *foot, *remark;
     int64_t today;
     op *op;
     size_t ops, room;

@@ -41,6 +41,7 @@ void paper_para(paper *p, const char *s) { add_words(p, OP_WORDS, FACE_BODY, s);
 void paper_strong(paper *p, const char *s) { add_words(p, OP_WORDS, FACE_STRONG, s); }
 void paper_small(paper *p, const char *s) { add_words(p, OP_WORDS, FACE_SMALL, s); }
 void paper_space(paper *p, double points) { add(p, OP_SPACE, FACE_BODY, 0)->size = points; }
+void paper_cut(paper *p) { add(p, OP_CUT, FACE_BODY, 0); }
 void paper_new_page(paper *p) { add(p, OP_PAGE, FACE_BODY, 0); }
 void paper_tick(paper *p, const char *s) { paper_ticks(p, 1, 1, &s); }
 void paper_blank(paper *p, const char *name, double lines) { add_words(p, OP_BLANK, FACE_BODY, name)->size = lines; }
@@ -109,13 +110,21 @@ void paper_drawing(paper *p, double height, paper_draw_fn draw, void *ctx)
 
 void paper_name(paper *p, const char *title, const char *foot)
 {
+    char *own_title = g_utf8_make_valid(title, -1), *own_foot = g_utf8_make_valid(foot, -1); /* they may be those of `p` */
     g_free(p->title);
     g_free(p->foot);
-    p->title = g_utf8_make_valid(title, -1);
-    p->foot = g_utf8_make_valid(foot, -1);
+    p->title = own_title;
+    p->foot = own_foot;
 }
 
 const char *paper_named(const paper *p) { return p->title; }
+const char *paper_remarked(const paper *p) { return p->remark ? p->remark : ""; }
+
+void paper_remark(paper *p, const char *s)
+{
+    g_free(p->remark);
+    p->remark = keep(s);
+}
 
 void paper_type(paper *p, double body, double least)
 {
@@ -150,6 +159,7 @@ void paper_drop(paper *p)
     g_free(p->op);
     g_free(p->title);
     g_free(p->foot);
+    g_free(p->remark);
     free(p);
 }
 

@@ -27,6 +27,9 @@ void paper_drop(paper *p); /* frees `p`; nothing is written */
 /* Another title and foot than those of paper_begin. */
 void paper_name(paper *p, const char *title, const char *foot);
 const char *paper_named(const paper *p); /* its title */
+/* Something to tell whoever asked for the sheet, that does not stand on it. */
+void paper_remark(paper *p, const char *s);
+const char *paper_remarked(const paper *p); /* "" for nothing */
 /* Size of body type, and the least to which it may go to save a page. Without it 10 and 9. */
 void paper_type(paper *p, double body, double least);
 
@@ -45,6 +48,7 @@ void paper_blank(paper *p, const char *name, double lines); /* a name and ruled 
 /* Framed rooms to write in, `columns` side by side and `height` tall, each with its name small in its corner. */
 void paper_fields(paper *p, size_t columns, double height, size_t n, const char *const *names);
 void paper_space(paper *p, double points);
+void paper_cut(paper *p); /* a dashed line: what follows is cut off and kept */
 void paper_new_page(paper *p);
 
 /* A table: widths are shares of the page's width. `cell` answers row r, column c; NULL or "" is blank. `heads` may be NULL.

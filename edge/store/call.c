@@ -72,13 +72,12 @@ tufa_status store_call_event_add(store *s, const call_event_rec *r, int64_t *id)
     return sql_run(s, q, "call", id);
 }
 
-tufa_status store_call_event_each(store *s, int64_t call, store_call_event_fn fn, void *ctx)
+#define EVENTS \
+    "SELECT id, call_id, day, kind, name, value, word, entered FROM call_event e WHERE (?1 IS NULL OR call_id = ?1) AND undoes IS NULL "
+#define UNDONE "EXISTS (SELECT 1 FROM call_event u WHERE u.undoes = e.id) "
+
+static tufa_status each_event(store *s, sqlite3_stmt *q, store_call_event_fn fn, void *ctx)
 {
-    sqlite3_stmt *q = sql_begin(s, "SELECT id, call_id, day, kind, name, value, word, entered FROM call_event e "
-                                   "WHERE (?1 IS NULL OR call_id = ?1) AND undoes IS NULL "
-                                   "AND NOT EXISTS (SELECT 1 FROM call_event u WHERE u.undoes = e.id) ORDER BY id");
-    if (!q) return sql_trouble(s, "call");
-    sql_bind_id(q, 1, call);
     tufa_status st = OK;
     int rc = SQLITE_DONE;
     while (st.code == TUFA_OK && (rc = sqlite3_step(q)) == SQLITE_ROW) {
@@ -95,4 +94,20 @@ tufa_status store_call_event_each(store *s, int64_t call, store_call_event_fn fn
     if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "call");
     sql_done(s, q);
     return st;
+}
+
+tufa_status store_call_event_each(store *s, int64_t call, store_call_event_fn fn, void *ctx)
+{
+    sqlite3_stmt *q = sql_begin(s, EVENTS "AND NOT " UNDONE "ORDER BY id");
+    if (!q) return sql_trouble(s, "call");
+    sql_bind_id(q, 1, call);
+    return each_event(s, q, fn, ctx);
+}
+
+tufa_status store_call_event_undone(store *s, int64_t call, store_call_event_fn fn, void *ctx)
+{
+    sqlite3_stmt *q = sql_begin(s, EVENTS "AND " UNDONE "ORDER BY id");
+    if (!q) return sql_trouble(s, "call");
+    sql_bind_id(q, 1, call);
+    return each_event(s, q, fn, ctx);
 }

@@ -34,5 +34,6 @@ TUFA_MUST_CHECK tufa_status store_call_event_add(store *s, const call_event_rec 
 /* What still stands, in order: neither undone events nor the undoing of them. call 0: of all calls. */
 typedef tufa_status (*store_call_event_fn)(void *ctx, const call_event_rec *r);
 TUFA_MUST_CHECK tufa_status store_call_event_each(store *s, int64_t call, store_call_event_fn fn, void *ctx);
+TUFA_MUST_CHECK tufa_status store_call_event_undone(store *s, int64_t call, store_call_event_fn fn, void *ctx); /* what was taken back */
 
 #endif

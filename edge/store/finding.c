@@ -1,9 +1,10 @@
 /* What was found in a tank: one reading, one row. */
 #include "edge/store/sql.h"
 
-#define SELECTED \
-    "SELECT id, heater_id, day, kind, mid, lo, hi, basis, note, source FROM finding f WHERE " \
-    "NOT EXISTS (SELECT 1 FROM finding r WHERE r.replaces = f.id) "
+#define EVERY \
+    "SELECT id, heater_id, day, kind, mid, lo, hi, basis, note, source FROM finding f WHERE "
+#define REPLACED "EXISTS (SELECT 1 FROM finding r WHERE r.replaces = f.id) "
+#define SELECTED EVERY "NOT " REPLACED
 
 tufa_status store_finding_add(store *s, const finding_rec *r, int64_t replaces, int64_t *id)
 {
@@ -21,11 +22,9 @@ tufa_status store_finding_add(store *s, const finding_rec *r, int64_t replaces, 
     return sql_run(s, q, "finding", id);
 }
 
-tufa_status store_finding_each(store *s, int64_t heater, store_finding_fn fn, void *ctx)
+/* Runs a bound statement through `fn`. */
+static tufa_status each(store *s, sqlite3_stmt *q, store_finding_fn fn, void *ctx)
 {
-    sqlite3_stmt *q = sql_begin(s, SELECTED "AND (?1 IS NULL OR heater_id = ?1) ORDER BY heater_id, day, id");
-    if (!q) return sql_trouble(s, "finding");
-    sql_bind_id(q, 1, heater);
     tufa_status st = OK;
     int rc = SQLITE_DONE;
     while (st.code == TUFA_OK && (rc = sqlite3_step(q)) == SQLITE_ROW) {
@@ -40,4 +39,20 @@ tufa_status store_finding_each(store *s, int64_t heater, store_finding_fn fn, vo
     if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "finding");
     sql_done(s, q);
     return st;
+}
+
+tufa_status store_finding_each(store *s, int64_t heater, store_finding_fn fn, void *ctx)
+{
+    sqlite3_stmt *q = sql_begin(s, SELECTED "AND (?1 IS NULL OR heater_id = ?1) ORDER BY heater_id, day, id");
+    if (!q) return sql_trouble(s, "finding");
+    sql_bind_id(q, 1, heater);
+    return each(s, q, fn, ctx);
+}
+
+tufa_status store_finding_replaced(store *s, int64_t heater, store_finding_fn fn, void *ctx)
+{
+    sqlite3_stmt *q = sql_begin(s, EVERY REPLACED "AND (?1 IS NULL OR heater_id = ?1) ORDER BY heater_id, day, id");
+    if (!q) return sql_trouble(s, "finding");
+    sql_bind_id(q, 1, heater);
+    return each(s, q, fn, ctx);
 }

@@ -1,10 +1,11 @@
 /* Who lives behind a heater, from a day on. */
 #include "edge/store/sql.h"
 
-#define SELECTED \
+#define EVERY \
     "SELECT id, house_id, heater_id, day, people, people_lo, people_hi, people_basis, hot_m3_s, hot_m3_s_lo, hot_m3_s_hi, " \
-    "hot_m3_s_basis, setpoint_K, setpoint_K_lo, setpoint_K_hi, setpoint_K_basis, note, source FROM household h WHERE " \
-    "NOT EXISTS (SELECT 1 FROM household r WHERE r.replaces = h.id) "
+    "hot_m3_s_basis, setpoint_K, setpoint_K_lo, setpoint_K_hi, setpoint_K_basis, note, source FROM household h WHERE "
+#define REPLACED "EXISTS (SELECT 1 FROM household r WHERE r.replaces = h.id) "
+#define SELECTED EVERY "NOT " REPLACED
 
 tufa_status store_household_add(store *s, const household_rec *r, int64_t replaces, int64_t *id)
 {
@@ -56,11 +57,9 @@ tufa_status store_household_on(store *s, int64_t house, int64_t heater, int64_t 
     return st;
 }
 
-tufa_status store_household_each(store *s, int64_t house, store_household_fn fn, void *ctx)
+/* Runs a bound statement through `fn`. */
+static tufa_status each(store *s, sqlite3_stmt *q, store_household_fn fn, void *ctx)
 {
-    sqlite3_stmt *q = sql_begin(s, SELECTED "AND (?1 IS NULL OR house_id = ?1) ORDER BY house_id, day, id");
-    if (!q) return sql_trouble(s, "household");
-    sql_bind_id(q, 1, house);
     tufa_status st = OK;
     int rc = SQLITE_DONE;
     while (st.code == TUFA_OK && (rc = sqlite3_step(q)) == SQLITE_ROW) {
@@ -70,4 +69,20 @@ tufa_status store_household_each(store *s, int64_t house, store_household_fn fn,
     if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "household");
     sql_done(s, q);
     return st;
+}
+
+tufa_status store_household_each(store *s, int64_t house, store_household_fn fn, void *ctx)
+{
+    sqlite3_stmt *q = sql_begin(s, SELECTED "AND (?1 IS NULL OR house_id = ?1) ORDER BY house_id, day, id");
+    if (!q) return sql_trouble(s, "household");
+    sql_bind_id(q, 1, house);
+    return each(s, q, fn, ctx);
+}
+
+tufa_status store_household_replaced(store *s, int64_t house, store_household_fn fn, void *ctx)
+{
+    sqlite3_stmt *q = sql_begin(s, EVERY REPLACED "AND (?1 IS NULL OR house_id = ?1) ORDER BY house_id, day, id");
+    if (!q) return sql_trouble(s, "household");
+    sql_bind_id(q, 1, house);
+    return each(s, q, fn, ctx);
 }

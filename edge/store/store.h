@@ -84,14 +84,17 @@ TUFA_MUST_CHECK tufa_status store_household_add(store *s, const household_rec *r
 TUFA_MUST_CHECK tufa_status store_household_on(store *s, int64_t house, int64_t heater, int64_t day, household_rec *out);
 typedef tufa_status (*store_household_fn)(void *ctx, const household_rec *r);
 TUFA_MUST_CHECK tufa_status store_household_each(store *s, int64_t house, store_household_fn fn, void *ctx); /* by day */
+TUFA_MUST_CHECK tufa_status store_household_replaced(store *s, int64_t house, store_household_fn fn, void *ctx); /* what a correction took the place of */
 
 TUFA_MUST_CHECK tufa_status store_finding_add(store *s, const finding_rec *r, int64_t replaces, int64_t *id);
 typedef tufa_status (*store_finding_fn)(void *ctx, const finding_rec *r);
 TUFA_MUST_CHECK tufa_status store_finding_each(store *s, int64_t heater, store_finding_fn fn, void *ctx); /* by day */
+TUFA_MUST_CHECK tufa_status store_finding_replaced(store *s, int64_t heater, store_finding_fn fn, void *ctx); /* what a correction took the place of */
 
 TUFA_MUST_CHECK tufa_status store_visit_add(store *s, const visit_rec *r, int64_t replaces, int64_t *id);
 typedef tufa_status (*store_visit_fn)(void *ctx, const visit_rec *r);
 TUFA_MUST_CHECK tufa_status store_visit_each(store *s, int64_t heater, store_visit_fn fn, void *ctx); /* by day */
+TUFA_MUST_CHECK tufa_status store_visit_replaced(store *s, int64_t heater, store_visit_fn fn, void *ctx); /* what a correction took the place of */
 
 /* Parts in the van: bought and counted in (pieces > 0), used out (< 0, with the visit); `.._each` gives what is there. */
 TUFA_MUST_CHECK tufa_status store_stock_move(store *s, const stock_rec *r);

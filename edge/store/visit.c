@@ -1,9 +1,11 @@
 /* What was done, when, and what it cost. */
 #include "edge/store/sql.h"
 
-#define SELECTED \
+#define EVERY \
     "SELECT id, heater_id, day, work, spent_s, spent_s_lo, spent_s_hi, spent_s_basis, cost_cents, cost_cents_lo, cost_cents_hi, " \
-    "cost_cents_basis, note, source FROM visit v WHERE NOT EXISTS (SELECT 1 FROM visit r WHERE r.replaces = v.id) "
+    "cost_cents_basis, note, source FROM visit v WHERE "
+#define REPLACED "EXISTS (SELECT 1 FROM visit r WHERE r.replaces = v.id) "
+#define SELECTED EVERY "NOT " REPLACED
 
 tufa_status store_visit_add(store *s, const visit_rec *r, int64_t replaces, int64_t *id)
 {
@@ -22,11 +24,9 @@ tufa_status store_visit_add(store *s, const visit_rec *r, int64_t replaces, int6
     return sql_run(s, q, "visit", id);
 }
 
-tufa_status store_visit_each(store *s, int64_t heater, store_visit_fn fn, void *ctx)
+/* Runs a bound statement through `fn`. */
+static tufa_status each(store *s, sqlite3_stmt *q, store_visit_fn fn, void *ctx)
 {
-    sqlite3_stmt *q = sql_begin(s, SELECTED "AND (?1 IS NULL OR heater_id = ?1) ORDER BY heater_id, day, id");
-    if (!q) return sql_trouble(s, "visit");
-    sql_bind_id(q, 1, heater);
     tufa_status st = OK;
     int rc = SQLITE_DONE;
     while (st.code == TUFA_OK && (rc = sqlite3_step(q)) == SQLITE_ROW) {
@@ -40,4 +40,20 @@ tufa_status store_visit_each(store *s, int64_t heater, store_visit_fn fn, void *
     if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "visit");
     sql_done(s, q);
     return st;
+}
+
+tufa_status store_visit_each(store *s, int64_t heater, store_visit_fn fn, void *ctx)
+{
+    sqlite3_stmt *q = sql_begin(s, SELECTED "AND (?1 IS NULL OR heater_id = ?1) ORDER BY heater_id, day, id");
+    if (!q) return sql_trouble(s, "visit");
+    sql_bind_id(q, 1, heater);
+    return each(s, q, fn, ctx);
+}
+
+tufa_status store_visit_replaced(store *s, int64_t heater, store_visit_fn fn, void *ctx)
+{
+    sqlite3_stmt *q = sql_begin(s, EVERY REPLACED "AND (?1 IS NULL OR heater_id = ?1) ORDER BY heater_id, day, id");
+    if (!q) return sql_trouble(s, "visit");
+    sql_bind_id(q, 1, heater);
+    return each(s, q, fn, ctx);
 }
