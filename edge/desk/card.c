@@ -84,7 +84,12 @@ static tufa_status answer(desk *d, int64_t heater, card_answer *out)
     set = (column_set){0};
     findings_columns(&set);
     keep_only(&out->finding, &set, READ_HERE, sizeof READ_HERE / sizeof READ_HERE[0], d->units);
+    if (!heater) return OK;
     snprintf(out->label, sizeof out->label, "%s", h.label);
+    snprintf(out->heater.field[0].known, sizeof out->heater.field[0].known, "%s", h.label); /* names come first in their tables */
+    char house[STORE_LABEL];
+    RETURN_IF(store_thing_label(d->s, THING_HOUSE, h.house, house));
+    snprintf(out->house.field[0].known, sizeof out->house.field[0].known, "%s", house);
     return OK;
 }
 

@@ -18,8 +18,10 @@ static const char *cell(void *ctx, size_t r, size_t c)
     text_clear(&x->cell);
     switch (c) {
     case 0:
-        if (l->entered) say_clock(&x->cell, l->entered);
-        else say_day(&x->cell, l->day);
+        say_day(&x->cell, l->day);
+        if (!l->entered) break;
+        text_add(&x->cell, "\nwritten ");
+        say_clock(&x->cell, l->entered);
         break;
     case 1: text_add(&x->cell, l->what); break;
     case 2:
@@ -34,7 +36,7 @@ static const char *cell(void *ctx, size_t r, size_t c)
 tufa_code document_record(const document_ask *ask, paper *p, trouble_note *note)
 {
     static const char *const HEADS[COLUMNS] = {"Day", "What", "Said, read or done", "Source"};
-    static const double SHARES[COLUMNS] = {0.13, 0.27, 0.40, 0.20};
+    static const double SHARES[COLUMNS] = {0.16, 0.26, 0.38, 0.20};
     record_answer a;
     text w = {0};
     tufa_code code = desk_record(ask->d, ask->name, &a, ask->near, note);
