@@ -56,9 +56,8 @@ static void parts(const ahead_answer *a, heater_picture *h)
 static void say_bed(text *t, const ahead_answer *a)
 {
     const tufa_band *b = &a->ahead.now_depth_m;
-    text_add(t, "Bed about ");
+    text_add(t, "bed ");
     say_value(t, a->units, Q_LENGTH, (tufa_value){b->p50, b->p10, b->p90, TUFA_BASIS_LEARNED});
-    text_add(t, " deep, the paler part as far as it may reach");
 }
 
 void draw_heater(const ahead_answer *a, const char *id, heater_picture *h)
@@ -76,7 +75,7 @@ void draw_heater(const ahead_answer *a, const char *id, heater_picture *h)
     say_bed(&t, a);
     put(h->bed, sizeof h->bed, &t);
     parts(a, h);
-    text_add(&t, h->bed);
+    text_addf(&t, "%s, the paler part as far as it may reach", h->bed);
     for (int i = 0; i < p->parts; i++) text_addf(&t, "; %s", h->part[i]);
     text_add(&t, ".");
     put(h->description, sizeof h->description, &t);

@@ -31,7 +31,7 @@ static void water(const tank_picture *p, draw_canvas *c, const place *f)
     for (size_t i = 0; i < p->layers; i++) {
         double share = (p->layer_K[i] - p->cold_K) / (p->hot_K - p->cold_K);
         int tint = (int)fmax(0.0, fmin(TINTS - 1.0, share * TINTS));
-        draw_box(c, (draw_style)(DRAW_TINT_1 + tint), f->left, at(f, dz * (double)(i + 1)), f->right - f->left, dz * f->m + 0.3);
+        draw_box(c, (draw_style)(DRAW_TINT_1 + tint), f->left, at(f, dz * (double)(i + 1)), f->right - f->left, dz * f->m + 1.0);
     }
 }
 
@@ -112,7 +112,7 @@ void tank_picture_draw(const tank_picture *p, draw_canvas *c, double w, double h
     for (int i = 0; i < p->parts; i++) part(&p->part[i], c, &f);
     names(p, c, &f);
     heights(p, c, &f);
-    if (p->bed_words) c->ops->write(c, DRAW_SOFT, f.left, h - 1.0, DRAW_START, p->bed_words);
+    if (p->bed_words) c->ops->write(c, DRAW_SOFT, f.left, h - 3.0, DRAW_START, p->bed_words);
     layer_readings(p, c, &f);
 }
 

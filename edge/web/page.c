@@ -93,6 +93,8 @@ void page_send(page *p, const char *type, const char *file, text *body)
 
 void page_keep(page *p) { p->keep = true; }
 
+void page_keep_a_minute(page *p) { p->keep_a_minute = true; }
+
 tufa_status page_year(page *p, const year_answer **out)
 {
     site *s = p->site;

@@ -23,7 +23,7 @@ typedef struct page {
     trouble_note note;  /* what was wrong with a form; code OK: nothing */
     bool beside;        /* its message stands beside a field already */
     bool sent;          /* page_send was called: no frame around it */
-    bool keep;          /* page_keep was called */
+    bool keep, keep_a_minute; /* page_keep, page_keep_a_minute were called */
     bool behind;        /* the year plan that was asked for is of the book as it was */
     struct year_box *box; /* the year plan that this page holds */
 } page;
@@ -67,6 +67,8 @@ void page_send(page *p, const char *type, const char *file, text *body);
 /* This page depends on the book, the day and its query alone: it may be kept until one of them changes. Not for a page
  * that looks at the hour or at anything outside the book. */
 void page_keep(page *p);
+/* The same for a page that looks at the hour: for this minute. */
+void page_keep_a_minute(page *p);
 /* The year plan. It is worked out behind the pages: where that takes long, the plan of before the last change is answered
  * and the page says so; REFUSED while there is none at all yet. Good until the page is written. */
 TUFA_MUST_CHECK tufa_status page_year(page *p, const year_answer **out);

@@ -1,6 +1,6 @@
 #include "edge/web/page.h"
 
-enum { PLOT_W = 430, PLOT_H = 250, TANK_W = 340, TANK_H = 330 };
+enum { PLOT_W = 430, PLOT_H = 250, TANK_W = 370, TANK_H = 330 };
 
 /* ---- tables ---- */
 

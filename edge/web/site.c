@@ -148,15 +148,17 @@ static void show(const page_row *row, page *p)
 
 static void show_kept(const page_row *row, page *p)
 {
-    text key = {0}, title = {0};
+    text key = {0}, key_now = {0}, title = {0};
     put_key(p->r, &key);
-    if (keep_get(p->site->keep, text_str(&key), &title, p->out)) {
+    text_addf(&key_now, "%s@%lld", text_str(&key), (long long)(time(NULL) / 60));
+    if (keep_get(p->site->keep, text_str(&key), &title, p->out) || keep_get(p->site->keep, text_str(&key_now), &title, p->out)) {
         page_title(p, text_str(&title));
     } else {
         show(row, p);
-        if (p->keep && !p->behind && p->a->code == 200)
-            keep_put(p->site->keep, text_str(&key), p->version, p->d->today, p->title, p->out);
+        if ((p->keep || p->keep_a_minute) && !p->behind && !p->sent && p->a->code == 200)
+            keep_put(p->site->keep, text_str(p->keep_a_minute ? &key_now : &key), p->version, p->d->today, p->title, p->out);
     }
+    text_free(&key_now);
     text_free(&title);
     text_free(&key);
 }
