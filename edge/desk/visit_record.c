@@ -28,6 +28,7 @@ typedef struct record {
     char photo[MOST_PHOTOS][STORE_WORD];
     int photos;
     char note[STORE_WORD], by[STORE_SOURCE];
+    expense_rec spent; /* miles, and a bill with its receipt */
     bool baseline, kind_said, method_said;
     tufa_value heat_kwh, start_K, end_K, heat_s;
     trouble_note *trouble;
@@ -121,6 +122,18 @@ static bool take_day(record *r, const char *value)
     return r->day <= r->today || bad(r, TUFA_RANGE, "day", value, "today or earlier", "what was done is recorded, not what is planned");
 }
 
+/* Miles driven for it, and what was paid to somebody else: rows of the account. */
+static bool take_spent(record *r, const char *key, const char *value)
+{
+    tufa_value v = {0};
+    bool miles = key[0] == 'm';
+    if (!(miles ? number(r, key, value, Q_ROAD, UNIT_MI, 0, 5000, &v) : number(r, key, value, Q_MONEY, UNIT_DOLLAR, 0, 1000000, &v))) return false;
+    if (v.hi > v.lo) return bad(r, TUFA_PARSE, key, value, "one figure", "the account of the year wants it exactly");
+    if (miles) r->spent.road_m = v.mid, r->spent.has_road = v.basis != TUFA_BASIS_NONE;
+    else r->spent.cents = llround(v.mid), r->spent.has_cents = v.basis != TUFA_BASIS_NONE;
+    return true;
+}
+
 static bool take(record *r, const char *key, const char *value)
 {
     if (strcmp(key, "kind") == 0) return r->kind_said = true, take_method(r, value, NULL);
@@ -128,6 +141,9 @@ static bool take(record *r, const char *key, const char *value)
     if (strcmp(key, "day") == 0) return take_day(r, value);
     if (strcmp(key, "minutes") == 0) return number(r, key, value, Q_TIME, UNIT_MINUTE, 0, 1440, &r->spent_s);
     if (strcmp(key, "cost") == 0) return number(r, key, value, Q_MONEY, UNIT_DOLLAR, 0, 100000, &r->cost_cents);
+    if (strcmp(key, "miles") == 0 || strcmp(key, "paid") == 0) return take_spent(r, key, value);
+    if (strcmp(key, "to") == 0) return copy_word(r, key, value, r->spent.who, sizeof r->spent.who);
+    if (strcmp(key, "receipt") == 0) return copy_word(r, key, value, r->spent.receipt, sizeof r->spent.receipt);
     if (strcmp(key, "heat_kwh") == 0) return number(r, key, value, Q_ENERGY, UNIT_KWH, 0.1, 200, &r->heat_kwh);
     if (strcmp(key, "start") == 0) return number(r, key, value, Q_TEMPERATURE, UNIT_F, 33, 200, &r->start_K);
     if (strcmp(key, "end") == 0) return number(r, key, value, Q_TEMPERATURE, UNIT_F, 33, 210, &r->end_K);
@@ -148,7 +164,7 @@ static bool take(record *r, const char *key, const char *value)
     int kind = finding_find(key);
     if (kind >= 0) return add_found(r, key, value, (finding_kind)kind);
     static const char *const KEYS[] = {"kind", "method", "day", "minutes", "cost", "heat_kwh", "start", "end", "heat_minutes", "parts", "note", "by",
-                                       "probe", "baseline", "photo", "dry_weight", "wet_weight", "slurry", "depth", "depth_left", "probe_line", "jar",
+                                       "miles", "paid", "to", "receipt", "probe", "baseline", "photo", "dry_weight", "wet_weight", "slurry", "depth", "depth_left", "probe_line", "jar",
                                        "heated", "tub", "rest_watts", "demand_watts", "refill", "heat_up", "first_draw", "drain_flow", "share_out",
                                        "anode_left", "element_life"};
     const char *near = nearest_name(key, KEYS, sizeof KEYS / sizeof KEYS[0]);
@@ -200,6 +216,28 @@ static tufa_status keep_baseline(desk *d, int64_t heater, const record *r)
     return OK;
 }
 
+/* A receipt without a bill of its own goes with the pictures of the visit. */
+static tufa_status keep_spent(desk *d, int64_t heater, int64_t visit, const record *r, work_kind work)
+{
+    expense_rec e = r->spent;
+    heater_rec h;
+    text what = {0};
+    if (!e.has_cents && e.receipt[0]) RETURN_IF(store_photo_add(d->s, visit, e.receipt));
+    if (!e.has_cents && !e.has_road) return OK;
+    if (!e.has_cents) e.receipt[0] = 0;
+    RETURN_IF(store_heater_get(d->s, heater, &h));
+    work_word(&what, work);
+    snprintf(e.what, sizeof e.what, "visit: %s", text_str(&what));
+    text_free(&what);
+    e.house = h.house;
+    e.heater = heater;
+    e.day = r->day;
+    e.kind = !e.has_cents ? EXPENSE_OWN : e.who[0] ? EXPENSE_CONTRACTOR : EXPENSE_PARTS;
+    e.mark = work_mark(work);
+    memcpy(e.source, r->by, sizeof e.source);
+    return store_expense_add(d->s, &e, 0, NULL);
+}
+
 static tufa_status keep(desk *d, const clean_heater *h, record *r)
 {
     visit_rec v = {.heater = h->id, .day = r->day, .work = work_of(r), .spent_s = r->spent_s, .cost_cents = r->cost_cents};
@@ -219,6 +257,7 @@ static tufa_status keep(desk *d, const clean_heater *h, record *r)
         RETURN_IF(store_stock_move(d->s, &r->part[i]));
     }
     for (int i = 0; i < r->photos; i++) RETURN_IF(store_photo_add(d->s, visit, r->photo[i]));
+    RETURN_IF(keep_spent(d, h->id, visit, r, v.work));
     return keep_baseline(d, h->id, r);
 }
 
@@ -235,6 +274,9 @@ static void say_kept(text *t, unit_system s, const clean_heater *h, const record
     }
     for (int i = 0; i < r->parts; i++) text_addf(t, "  used from the van: %s, %g\n", r->part[i].item, -r->part[i].pieces);
     for (int i = 0; i < r->photos; i++) text_addf(t, "  picture: %s\n", r->photo[i]);
+    if (r->spent.has_road) text_addf(t, "  for the account of the year: %.1f miles\n", r->spent.road_m / 1609.344);
+    if (r->spent.has_cents) text_addf(t, "  for the account of the year: $%.2f%s%s\n", (double)r->spent.cents / 100.0, r->spent.who[0] ? " to " : "", r->spent.who);
+    if (r->spent.receipt[0]) text_addf(t, "  receipt: %s\n", r->spent.receipt);
     if (r->baseline) text_add(t, "  these readings are kept as those of a clean tank\n");
 }
 

@@ -159,6 +159,36 @@ typedef struct stock_rec {
     char source[STORE_SOURCE];
 } stock_rec;
 
+/* What was paid, driven or worked for a house (0: for all of them), beside what visits tell. */
+typedef enum expense_kind {
+#define X(ID, id, names, words) EXPENSE_##ID,
+#include "edge/store/expense_kinds.def"
+#undef X
+    EXPENSE_COUNT
+} expense_kind;
+typedef enum expense_mark {
+#define X(ID, id, names) MARK_##ID,
+#include "edge/store/expense_marks.def"
+#undef X
+    MARK_COUNT
+} expense_mark;
+int expense_kind_find(const char *word); /* by id or name; -1 when there is none */
+int expense_mark_find(const char *word);
+const char *expense_kind_id(expense_kind k);
+const char *expense_kind_words(expense_kind k); /* "contractor's bill" */
+const char *expense_mark_id(expense_mark m);
+expense_mark work_mark(work_kind w); /* of what a visit was for */
+
+typedef struct expense_rec {
+    int64_t id, house, heater, day;
+    expense_kind kind;
+    expense_mark mark;
+    char what[STORE_WORD], who[STORE_SOURCE], receipt[STORE_WORD], note[STORE_WORD], source[STORE_SOURCE];
+    bool has_cents, has_road, has_time;
+    int64_t cents;
+    double road_m, spent_s;
+} expense_rec;
+
 /* What the utility says a house used up to a day, in one unit of its bills. */
 typedef struct bill_rec {
     int64_t id, house, day;

@@ -3,6 +3,11 @@
 
 #include "edge/store/sql.h"
 
+/* A visit and those that it takes the place of: what was kept with them goes with it. */
+#define VISIT_CHAIN \
+    "WITH RECURSIVE chain (id) AS (SELECT ?1 UNION SELECT v.replaces FROM visit v JOIN chain ON v.id = chain.id " \
+    "WHERE v.replaces IS NOT NULL) SELECT id FROM chain"
+
 tufa_status store_stock_move(store *s, const stock_rec *r)
 {
     sqlite3_stmt *q = sql_begin(s, "INSERT INTO stock_move (item, change, visit_id, day, source) VALUES (?1, ?2, ?3, ?4, ?5)");
@@ -43,6 +48,23 @@ tufa_status store_part_each(store *s, int64_t visit, store_stock_fn fn, void *ct
     return each_stock(s, q, fn, ctx);
 }
 
+tufa_status store_stock_used(store *s, int64_t visit, store_stock_fn fn, void *ctx)
+{
+    sqlite3_stmt *q = sql_begin(s, "SELECT item, -sum(change), max(day) FROM stock_move WHERE visit_id IN (" VISIT_CHAIN ") GROUP BY item ORDER BY min(id)");
+    if (!q) return sql_trouble(s, "stock");
+    sqlite3_bind_int64(q, 1, visit);
+    tufa_status st = OK;
+    int rc = SQLITE_DONE;
+    while (st.code == TUFA_OK && (rc = sqlite3_step(q)) == SQLITE_ROW) {
+        stock_rec r = {.pieces = sqlite3_column_double(q, 1), .visit = visit, .day = sqlite3_column_int64(q, 2)};
+        sql_text(q, 0, r.item, sizeof r.item);
+        st = fn(ctx, &r);
+    }
+    if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "stock");
+    sql_done(s, q);
+    return st;
+}
+
 tufa_status store_photo_add(store *s, int64_t visit, const char *file)
 {
     sqlite3_stmt *q = sql_begin(s, "INSERT INTO visit_photo (visit_id, file) VALUES (?1, ?2)");
@@ -54,7 +76,7 @@ tufa_status store_photo_add(store *s, int64_t visit, const char *file)
 
 tufa_status store_photo_each(store *s, int64_t visit, store_photo_fn fn, void *ctx)
 {
-    sqlite3_stmt *q = sql_begin(s, "SELECT file FROM visit_photo WHERE visit_id = ?1 ORDER BY id");
+    sqlite3_stmt *q = sql_begin(s, "SELECT file FROM visit_photo WHERE visit_id IN (" VISIT_CHAIN ") ORDER BY id");
     if (!q) return sql_trouble(s, "photo");
     sqlite3_bind_int64(q, 1, visit);
     tufa_status st = OK;

@@ -101,10 +101,22 @@ TUFA_MUST_CHECK tufa_status store_stock_move(store *s, const stock_rec *r);
 typedef tufa_status (*store_stock_fn)(void *ctx, const stock_rec *r);
 TUFA_MUST_CHECK tufa_status store_stock_each(store *s, store_stock_fn fn, void *ctx);
 TUFA_MUST_CHECK tufa_status store_part_each(store *s, int64_t visit, store_stock_fn fn, void *ctx); /* what one visit used */
-/* Pictures of a visit, by where they lie. */
+/* Pictures of a visit and of those that it corrects, by where they lie. */
 TUFA_MUST_CHECK tufa_status store_photo_add(store *s, int64_t visit, const char *file);
 typedef tufa_status (*store_photo_fn)(void *ctx, const char *file);
 TUFA_MUST_CHECK tufa_status store_photo_each(store *s, int64_t visit, store_photo_fn fn, void *ctx);
+
+/* Parts that a visit, or one that it corrects, took out of the van: pieces > 0. */
+TUFA_MUST_CHECK tufa_status store_stock_used(store *s, int64_t visit, store_stock_fn fn, void *ctx);
+
+/* ---- expenses: `replaces` is the id that a correction takes the place of, 0 for none ---- */
+
+TUFA_MUST_CHECK tufa_status store_expense_add(store *s, const expense_rec *r, int64_t replaces, int64_t *id);
+typedef tufa_status (*store_expense_fn)(void *ctx, const expense_rec *r);
+/* Those of the days from..to as they stand now, by house (none first) and day. */
+TUFA_MUST_CHECK tufa_status store_expense_each(store *s, int64_t from, int64_t to, store_expense_fn fn, void *ctx);
+/* One, and whether another has taken its place. */
+TUFA_MUST_CHECK tufa_status store_expense_get(store *s, int64_t id, expense_rec *out, bool *replaced);
 
 /* ---- bill readings ---- */
 
