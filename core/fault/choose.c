@@ -67,8 +67,8 @@ double choose_loss(const tufa_finder *f, const tufa_call *call, const double p[F
 
 /* ---- cost of a reading ---- */
 
-static const double SHARED_MIN[TUFA_ACCESS_COUNT] = {
-#define X(id, minutes, words) [TUFA_ACCESS_##id] = minutes,
+static const struct { double before_min, shared_min; } GETTING_AT[TUFA_ACCESS_COUNT] = {
+#define X(id, before, shared, words) [TUFA_ACCESS_##id] = {before, shared},
 #include "core/fault/access.def"
 #undef X
 };
@@ -80,16 +80,18 @@ static int taken(const tufa_call *c, int test)
     return 0;
 }
 
-/* Minutes with getting at it left out where an earlier reading has paid for that. */
+static int got_at(const tufa_call *c, tufa_access access)
+{
+    for (int i = 0; i < c->readings; i++)
+        if (tufa_fault_test_at((size_t)c->reading[i].test)->access == access) return 1;
+    return 0;
+}
+
+/* Minutes, with getting at it where no earlier reading has paid for that. */
 static double minutes_left(const tufa_call *c, int test)
 {
     const tufa_test *t = tufa_fault_test_at((size_t)test);
-    double minutes = t->minutes;
-    for (int i = 0; i < c->readings; i++)
-        if (tufa_fault_test_at((size_t)c->reading[i].test)->access == t->access) {
-            minutes -= SHARED_MIN[t->access];
-            break;
-        }
+    double minutes = t->minutes + (got_at(c, t->access) ? -GETTING_AT[t->access].shared_min : GETTING_AT[t->access].before_min);
     if (test == TEST_early_drop && taken(c, TEST_litres_to_40)) minutes = 1.0; /* the first part of the same draw */
     return fmax(minutes, 1.0);
 }

@@ -5,7 +5,7 @@
 
 #include "edge/cli/book_args.h"
 #include "edge/cli/call_json.h"
-#include "edge/desk/call.h"
+#include "edge/desk/call_words.h"
 #include "edge/say/call.h"
 
 enum { WIDTH = 96, LINE = 400 };
@@ -246,39 +246,11 @@ int cmd_call_close(cli *c)
 
 /* ---- the day ---- */
 
-static void put_when(text *t, const call_view *v, int64_t today)
-{
-    static const int64_t FEW_DAYS = 3;
-    switch (call_how_soon(v)) {
-    case CALL_NOW: text_add(t, "  Now. "); break;
-    case CALL_TODAY: text_add(t, "  Today. "); break;
-    case CALL_DAYS: text_add(t, "  By "), say_day(t, today + FEW_DAYS), text_add(t, ". "); break;
-    case CALL_ROUND: text_add(t, "  With the next round. "); break;
-    }
-    if (v->at_risk == 1) text_add(t, "People at risk live there. ");
-    if (v->restore_s.basis != TUFA_BASIS_NONE) {
-        text_addf(t, "The town allows %.0f hours (%s, ", v->restore_s.mid / 3600.0, v->restore_source);
-        say_day(t, v->restore_day);
-        text_addf(t, "); %.0f have passed. ", v->waiting_hours);
-    }
-    if (v->answer.stop.silent) text_add(t, "\n");
-    else text_addf(t, "Waiting costs about $%.1f an hour.\n", v->loss_usd_hour);
-}
-
 static void put_tell(text *t, const call_view *v, size_t place)
 {
-    text_add(t, "  Tell the tenant: ");
     text w = {0};
-    if (v->answer.stop.id) text_add(&w, v->answer.stop.words);
-    switch (call_how_soon(v)) {
-    case CALL_NOW:
-        if (call_danger(v) == 2) text_add(&w, " Call me from outside when that is done.");
-        else text_addf(&w, " I am on my way%s.", place ? " after the calls before yours" : "");
-        break;
-    case CALL_TODAY: text_addf(&w, " Somebody comes today; I call again when the hour is known."); break;
-    case CALL_DAYS: text_add(&w, " Somebody comes within three days; I call the day before. Call at once when it gets worse."); break;
-    case CALL_ROUND: text_add(&w, " It is on the list for the next round. Call at once when it gets worse."); break;
-    }
+    say_call_tell(&w, v, place);
+    text_add(t, "  Tell the tenant: ");
     text_add_wrapped(t, text_str(&w), WIDTH, 4);
     text_add(t, "\n");
     text_free(&w);
@@ -301,7 +273,9 @@ static void put_day(text *t, const call_day *day, const desk *d)
         const call_view *v = &day->view[i];
         text_addf(t, "%zu. ", i + 1);
         put_head(t, v);
-        put_when(t, v, d->today);
+        text_add(t, "  ");
+        say_call_when(t, v, d->today);
+        text_add(t, "\n");
         if (v->answer.faults) {
             text_addf(t, "  Likeliest: %s, ", tufa_fault_at((size_t)v->answer.odds[0].fault)->title);
             say_odds(t, v->answer.odds[0].probability);

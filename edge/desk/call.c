@@ -92,7 +92,7 @@ tufa_code desk_call_new(desk *d, const call_new *c, int64_t *id, text *near, tro
     code = names_known(c, rec.fuel == FUEL_GAS || rec.fuel == FUEL_PROPANE, note);
     if (code != TUFA_OK) return code;
     if (c->voiced_n == 0)
-        return refuse(note, TUFA_MISSING, "--complaint", "", "a call has at least one complaint; `tufa call ask` offers them");
+        return refuse(note, TUFA_MISSING, "complaint", "", "a call has at least one complaint: pick it, or `tufa call ask` offers them by number");
     return fail(note, write_call(d, c, heater, id));
 }
 

@@ -40,6 +40,17 @@ int place_of(const char *id, id_at at, const char *field, trouble_note *note)
 
 int reading_test(const char *id, trouble_note *note) { return place_of(id, test_id_at, "test", note); }
 
+bool reading_unit_at(int test, size_t i, char *name, size_t room)
+{
+    const char *unit = tufa_fault_test_at((size_t)test)->unit;
+    for (size_t k = 0; k < sizeof UNITS / sizeof UNITS[0]; k++) {
+        if (strcmp(UNITS[k].of, unit) != 0 || i--) continue;
+        snprintf(name, room, "%.*s", (int)strcspn(UNITS[k].names, "|"), UNITS[k].names);
+        return true;
+    }
+    return false;
+}
+
 void reading_units(text *out, int test)
 {
     const char *unit = tufa_fault_test_at((size_t)test)->unit;

@@ -17,6 +17,8 @@ bool reading_category(int test, const char *name, tufa_reading *out, trouble_not
 /* Either, as written on a command line: "13gal", "about 13 gal", "reset_holds". */
 bool reading_parse(int test, const char *said, tufa_reading *out, trouble_note *note);
 
+/* Unit `i` in which a number of this test may be given, by its first name; false past the last. */
+bool reading_unit_at(int test, size_t i, char *name, size_t room);
 /* "L, gal, qt" for a message. */
 void reading_units(text *out, int test);
 

@@ -24,20 +24,47 @@ static void say_times(text *t, double shift)
     text_add(t, shift > 0.0 ? " likelier" : " less likely");
 }
 
-void say_moved(text *t, unit_system s, const tufa_reading *r, const double shift[TUFA_MAX_FAULTS], const tufa_fault_answer *a)
+void say_moves(text *t, const double shift[TUFA_MAX_FAULTS], const tufa_fault_answer *a)
 {
     static const double WORTH_TELLING = 0.2; /* a fifth either way */
     enum { MOST = 3 };
-    text_addf(t, "    %s: ", tufa_fault_test_at((size_t)r->test)->title);
-    say_reading(t, s, r);
     int told = 0;
     for (int i = 0; i < a->faults && i < 6 && told < MOST; i++) {
         double x = shift[a->odds[i].fault];
         if (fabs(x) < WORTH_TELLING) continue;
-        text_addf(t, "%s%s ", told++ ? ", " : " -> ", tufa_fault_at((size_t)a->odds[i].fault)->title);
+        text_addf(t, "%s%s ", told++ ? ", " : "", tufa_fault_at((size_t)a->odds[i].fault)->title);
         say_times(t, x);
     }
-    text_add(t, told ? "\n" : " -> changes little\n");
+    if (!told) text_add(t, "changes little");
+}
+
+void say_moved(text *t, unit_system s, const tufa_reading *r, const double shift[TUFA_MAX_FAULTS], const tufa_fault_answer *a)
+{
+    text_addf(t, "    %s: ", tufa_fault_test_at((size_t)r->test)->title);
+    say_reading(t, s, r);
+    text_add(t, " -> ");
+    say_moves(t, shift, a);
+    text_add(t, "\n");
+}
+
+void say_tonight_gives(text *t, unit_system s, const tufa_tonight *n, int64_t today)
+{
+    static const double WORSE = 1.3;
+    if (!n->possible) return;
+    text_add(t, "That gives about ");
+    say_volume(t, s, m3_from_L(n->litres));
+    text_add(t, " of hot water, ");
+    say_volume(t, s, m3_from_L(n->shower_litres));
+    text_addf(t, " mixed for a shower, again after about %.0f minutes. Put right by ", n->minutes_again);
+    say_day(t, today + n->days);
+    text_add(t, ".");
+    if (n->growth_s > WORSE * n->growth_sound_s) {
+        text_addf(t, " So long the water stands about %.0f hours a day between ", n->growth_s / 3600.0);
+        say_temperature(t, s, K_from_C(25.0));
+        text_add(t, " and ");
+        say_temperature(t, s, K_from_C(45.0));
+        text_addf(t, ", where bacteria grow (%.0f as it should be).", n->growth_sound_s / 3600.0);
+    }
 }
 
 void say_tonight(text *t, unit_system s, int fault, const tufa_tonight *n, int64_t today)
@@ -46,18 +73,13 @@ void say_tonight(text *t, unit_system s, int fault, const tufa_tonight *n, int64
     text_add_wrapped(t, n->what, WIDTH, 4);
     text_add(t, "\n");
     if (n->possible) {
-        text_add(t, "    That gives about ");
-        say_volume(t, s, m3_from_L(n->litres));
-        text_add(t, " of hot water, ");
-        say_volume(t, s, m3_from_L(n->shower_litres));
-        text_addf(t, " mixed for a shower, again after about %.0f minutes. Put right by ", n->minutes_again);
-        say_day(t, today + n->days);
-        text_add(t, ".\n");
+        text w = {0};
+        say_tonight_gives(&w, s, n, today);
+        text_add(t, "    ");
+        text_add_wrapped(t, text_str(&w), WIDTH, 4);
+        text_add(t, "\n");
+        text_free(&w);
     }
-    static const double WORSE = 1.3;
-    if (n->possible && n->growth_s > WORSE * n->growth_sound_s)
-        text_addf(t, "    So long the water stands about %.0f hours a day between 77 and 113 F, where bacteria grow (%.0f as it should be).\n",
-                  n->growth_s / 3600.0, n->growth_sound_s / 3600.0);
     text_add(t, "    Never: ");
     text_add_wrapped(t, n->never, WIDTH, 4);
     text_add(t, "\n    All of this is judgement, for the owner and not for the tenant; in doubt the answer is off.\n");
