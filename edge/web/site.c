@@ -236,7 +236,7 @@ void site_answer(void *ctx, const web_request *r, web_answer *a)
     tufa_status st = in ? look_at_book(s) : OK;
     p.version = s->version;
     if (!in) {
-        p.title = "tufa";
+        p.title = "Sign in";
         sign_in(s, &p);
     } else if (st.code != TUFA_OK) {
         fail_page(&p, st);
