@@ -716,7 +716,7 @@ static tufa_status run_acid(const double *in, double *out)
 
 /* ---- vacuum_plug ---- */
 
-enum { VA_D, VA_L, VA_dp, VA_rho_b, VA_mu_K, VA_hole, VA_holes, VA_tube, VA_lift };
+enum { VA_D, VA_L, VA_dp, VA_rho_b, VA_mu_K, VA_hole, VA_holes, VA_tube, VA_lift, VA_solids };
 static const tufa_relation_in VACUUM_IN[] = {
     {"D", "length", "bore tube tube_bore", "bore of the tube", NONE},
     {"L", "length", "length plug", "length of the plug", NONE},
@@ -726,18 +726,27 @@ static const tufa_relation_in VACUUM_IN[] = {
     {"hole", "length", "leak", "bore of a leak, with dp the sealed suction", NONE},
     {"holes", "number", "leaks", "how many leaks", 1.0},
     {"tube_length", "length", "", "length of the open tube, for the air velocity in it", NONE},
-    {"lift", "length", "z", "height that a slurry is lifted", NONE}};
+    {"lift", "length", "z", "height that a slurry is lifted", NONE},
+    {"solids", "mass_rate", "feed", "solids that the air in the open tube carries", NONE}};
 static const char *const VACUUM_OUT[] = {"dp_Pa", "dp_kPa", "length_m", "length_mm", "bores", "suction_left_Pa", "suction_left_kPa",
-                                         "air_m_s", "slurry_m_s", "highest_lift_m"};
+                                         "air_m_s", "slurry_m_s", "highest_lift_m", "loaded_m_s"};
 #define AIR_KG_M3 1.2
 #define TUBE_F 0.025 /* friction factor of a vacuum tube, and its entrance and bends: assumptions */
 #define TUBE_K 1.0
 #define SLURRY_KG_M3 1020.0
 
+/* Solids of mu kg on each kg of air lose 1 + mu times the pressure: v2 (1 + m / (rho A v)) = v0 2, whose root is v. */
+static double loaded_velocity(double clean_m_s, double bore_m, double solids_kg_s)
+{
+    double half = 0.5 * solids_kg_s / (AIR_KG_M3 * disc_area(bore_m));
+    return sqrt(half * half + clean_m_s * clean_m_s) - half;
+}
+
 static void vacuum_flows(const double *in, double *out)
 {
     double ends = 1.0 + TUBE_K + TUBE_F * first(in[VA_tube], 2.0) / in[VA_D];
     if (given(in[VA_tube])) out[7] = sqrt(2.0 * in[VA_dp] / (AIR_KG_M3 * ends));
+    if (given(in[VA_tube]) && given(in[VA_solids])) out[10] = loaded_velocity(out[7], in[VA_D], in[VA_solids]);
     if (!given(in[VA_lift])) return;
     double left = in[VA_dp] - SLURRY_KG_M3 * GRAVITY_M_S2 * in[VA_lift];
     out[8] = left > 0.0 ? sqrt(2.0 * left / (SLURRY_KG_M3 * ends)) : 0.0;

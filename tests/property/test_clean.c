@@ -396,6 +396,28 @@ static void a_gas_visit_ends_with_leak_light_spill_and_tub(void **state)
     assert_true(at(s, n, "HOT_FLUSH") < at(s, n, "OFF_AGAIN") && at(s, n, "OFF_AGAIN") < at(s, n, "TUB_AFTER"));
 }
 
+static void air_gets_in_where_water_goes_out_and_acid_stays_out_of_the_house(void **state)
+{
+    (void)state;
+    for (int fuel = 0; fuel < 2; fuel++)
+        for (int m = 0; m < TUFA_METHOD_COUNT; m++) {
+            tufa_step s[96];
+            size_t n = tufa_visit_steps(TUFA_VISIT_CLEAN, (tufa_method_id)m, fuel ? TUFA_GAS : TUFA_ELECTRIC, 96, s);
+            int drain = at(s, n, "DRAIN"), tap = at(s, n, "TAP_OPEN"), cold = at(s, n, "COLD_SHUT"), flow = at(s, n, "CLEAR_FLOW"), jar = at(s, n, "JAR");
+            if (drain >= 0) CHECK_TRUE(tap >= 0 && tap < drain && cold >= 0 && cold < drain, m);
+            if (cold >= 0) CHECK_TRUE(flow < cold && jar < cold, m); /* both are read with the water on */
+            if (m == TUFA_METHOD_FLUSH) CHECK_TRUE(tap < 0 && cold < 0, m); /* it keeps its pressure */
+            int acid = at(s, n, "ACID_IN"), house = at(s, n, "HOUSE_SHUT"), anode = at(s, n, "ANODE_OUT");
+            CHECK_TRUE((acid >= 0) == (house >= 0) && (acid >= 0) == (anode >= 0) && (acid < 0 || (house < acid && anode < acid)), m);
+        }
+    for (int fuel = 0; fuel < 2; fuel++) { /* water of 140 F leaves the tank before the tub is measured and anybody bathes */
+        tufa_step s[96];
+        size_t n = tufa_visit_steps(TUFA_VISIT_STANDING, TUFA_METHOD_FLUSH, fuel ? TUFA_GAS : TUFA_ELECTRIC, 96, s);
+        int back = at(s, n, fuel ? "DIAL_BACK_G" : "OFF_AGAIN"), cool = at(s, n, "COOL_AGAIN"), tub = at(s, n, "TUB_AFTER");
+        assert_true(back >= 0 && back < cool && cool < tub && at(s, n, "TUB_BEFORE") < 0);
+    }
+}
+
 static void every_step_and_kit_row_names_its_source(void **state)
 {
     (void)state;
@@ -424,4 +446,5 @@ RUN(cmocka_unit_test(more_pressure_never_gives_less_flow), cmocka_unit_test(a_li
     cmocka_unit_test(slurry_is_carried_far_and_uphill_above_the_deposition_velocity),
     cmocka_unit_test(air_is_refused_where_it_may_burst_a_tank), cmocka_unit_test(a_sieve_bends_the_sizes_towards_what_was_seen),
     cmocka_unit_test(isolation_and_proof_of_dead_stand_before_anything_is_opened),
-    cmocka_unit_test(a_gas_visit_ends_with_leak_light_spill_and_tub), cmocka_unit_test(every_step_and_kit_row_names_its_source))
+    cmocka_unit_test(a_gas_visit_ends_with_leak_light_spill_and_tub), cmocka_unit_test(air_gets_in_where_water_goes_out_and_acid_stays_out_of_the_house),
+    cmocka_unit_test(every_step_and_kit_row_names_its_source))

@@ -4,6 +4,9 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/clean/draw.h"
+#include "core/water/acids.def"
+
 #define OK_STATUS ((tufa_status){.code = TUFA_OK})
 
 static tufa_status missing(const char *field) { return (tufa_status){.code = TUFA_MISSING, .field = field, .why = "no such thing"}; }
@@ -63,7 +66,7 @@ static tufa_status preset(row_inputs *in, double *value)
 }
 
 /* `take`: mid; range: the nearest point of the range to what the row wants, here given back when it lies inside. */
-static tufa_status assumption(row_inputs *in, double *value)
+static tufa_status assumed(row_inputs *in, double *value)
 {
     const char *id = row_text(in, "id"), *take = row_text(in, "take");
     double less = row_number_or(in, "less", 0.0), inside = row_number_or(in, "inside", 0.0), mm_h = 3.6e6;
@@ -156,6 +159,135 @@ static tufa_status case_default(row_inputs *in, double *value)
     return OK_STATUS;
 }
 
+/* ---- what has no relation of its own ---- */
+
+static double assumed_mid(const char *id)
+{
+    for (size_t i = 0; i < tufa_clean_assumption_count(); i++)
+        if (strcmp(tufa_clean_assumption_at(i)->id, id) == 0) return tufa_clean_assumption_at(i)->value.mid;
+    return NAN;
+}
+
+/* Decay of a free jet on its axis, K of u = K U0 d/x, that makes the wall shear used here out of the friction used here. */
+static tufa_status jet_constant(row_inputs *in, double *value)
+{
+    *value = sqrt(2.0 * assumed_mid(row_text(in, "shear")) / assumed_mid(row_text(in, "friction")));
+    return OK_STATUS;
+}
+
+/* How much faster the logarithm of the grains between arches grows from R2 to R3 than from R1 to R2. */
+static tufa_status arch_growth(row_inputs *in, double *value)
+{
+    double ln[3], bore = 0.01;
+    const char *R[] = {"R1", "R2", "R3"};
+    for (int i = 0; i < 3; i++) {
+        tufa_arch a;
+        tufa_status st = tufa_clean_arch(bore, bore / row_number(in, R[i]), 2200.0, 0.0, &a);
+        if (st.code != TUFA_OK) return st;
+        ln[i] = log(a.grains);
+    }
+    *value = (ln[2] - ln[1]) / (ln[1] - ln[0]);
+    return OK_STATUS;
+}
+
+/* Share of draws whose run between arches is longer than `times` its mean. */
+static tufa_status run_longer(row_inputs *in, double *value)
+{
+    enum { TIMES = 20000, STREAM = 777 };
+    double times = row_number(in, "times"), longer = 0.0;
+    for (uint64_t i = 0; i < TIMES; i++) {
+        tank_draw t = {.key = 5, .index = i};
+        longer += clean_exponential(&t, STREAM) > times;
+    }
+    *value = longer / TIMES;
+    return OK_STATUS;
+}
+
+/* Arches expected (90 % point) where a stirrer turns in the port and only the port is narrow. */
+static tufa_status stirred_port(row_inputs *in, double *value)
+{
+    static unsigned char room[1 << 20];
+    tufa_clean_case c;
+    tufa_method_answer a;
+    tufa_arena scratch = {.base = room, .size = sizeof room};
+    tufa_clean_case_default(TUFA_ELECTRIC, 8.0, &c);
+    for (int i = 0; i < TUFA_CLEAN_SIZES; i++) c.size_share[i] = i == 7; /* 8 to 16 mm */
+    tufa_value wide = {0.05, 0.05, 0.05, TUFA_BASIS_GIVEN}, port = {row_number(in, "port"), row_number(in, "port"), row_number(in, "port"), TUFA_BASIS_GIVEN};
+    c.hose_bore_m = c.coupling_bore_m = wide;
+    c.stirrer.present = TUFA_YES;
+    c.stirrer.port_bore_m = c.stirrer.breaking_clearance_m = port;
+    tufa_status st = tufa_clean_method(&c, TUFA_METHOD_STIR, 3, 200, &scratch, &a);
+    *value = a.plugs.hi;
+    return st;
+}
+
+/* Calcium citrate in plain water: as much as the water stage's solubility product and its complex with calcium let dissolve,
+ * activities by Davies. g/L of the tetrahydrate. */
+#define X(id, src, ...) {__VA_ARGS__},
+typedef struct citrate_row {
+    int acid, charge, h, ca;
+    double log_k, heat_kJ;
+} citrate_row;
+static const citrate_row SPECIES[] = {ACID_SPECIES(X)}, SOLID[] = {CITRATE_SOLID(X)};
+#undef X
+
+static double log_k_at(citrate_row r, double T_K) { return r.log_k - r.heat_kJ / (2.302585092994046 * 8.314462618e-3) * (1.0 / T_K - 1.0 / 298.15); }
+
+static tufa_status citrate_in_water(row_inputs *in, double *value)
+{
+    enum { ROWS = sizeof SPECIES / sizeof SPECIES[0], STEPS = 200 };
+    double T = row_number(in, "T"), A = 0.509 * (1.0 + 0.0024 * (T - 298.15)), log_complex = 0.0, lo = 1e-6, hi = 0.05;
+    for (int i = 0; i < ROWS; i++)
+        if (SPECIES[i].acid == TUFA_ACID_CITRIC && SPECIES[i].ca == 1 && SPECIES[i].h == 0) log_complex = log_k_at(SPECIES[i], T);
+    for (int i = 0; i < STEPS; i++) { /* moles of Ca3Cit2 to a litre */
+        double s = 0.5 * (lo + hi), ca = 3.0 * s, cit = 2.0 * s, I = 0.01;
+        for (int k = 0; k < STEPS; k++) {
+            double f = sqrt(I) / (1.0 + sqrt(I)) - 0.3 * I, K = pow(10.0, log_complex - A * (4.0 + 9.0 - 1.0) * f);
+            double b = 3.0 * s + 2.0 * s + 1.0 / K, x = 0.5 * (b - sqrt(b * b - 4.0 * 6.0 * s * s)); /* complex */
+            ca = 3.0 * s - x;
+            cit = 2.0 * s - x;
+            I = 0.5 * (4.0 * ca + 9.0 * cit + x);
+        }
+        double f = sqrt(I) / (1.0 + sqrt(I)) - 0.3 * I, log_iap = 3.0 * (log10(ca) - A * 4.0 * f) + 2.0 * (log10(cit) - A * 9.0 * f);
+        if (log_iap < log_k_at(SOLID[0], T)) lo = s;
+        else hi = s;
+    }
+    *value = lo * 570.5;
+    return OK_STATUS;
+}
+
+/* Lime dissolved and gas given off by an acid, one over the other. */
+static tufa_status gas_of_lime(row_inputs *in, double *value)
+{
+    tufa_acid_capacity c;
+    tufa_status st = tufa_clean_acid_capacity(TUFA_ACID_ACETIC, 5.0, row_number(in, "T"), 1.0, 0.01, &c);
+    *value = 1e3 * c.co2_m3 / c.caco3_kg;
+    return st;
+}
+
+/* Citric acid (without water) for a kilogram of lime, if all of it reacted. */
+static tufa_status citric_for_lime(row_inputs *in, double *value)
+{
+    tufa_acid_capacity c;
+    double percent = row_number(in, "percent");
+    tufa_status st = tufa_clean_acid_capacity(TUFA_ACID_CITRIC, percent, 293.15, 1.0, 1e-3, &c);
+    *value = 10.0 * percent * row_number(in, "density") / c.full_kg_m3;
+    return st;
+}
+
+/* Seconds in the table of scalds by the source whose name holds `source`, at one of its temperatures. */
+static tufa_status scald_of_source(row_inputs *in, double *value)
+{
+    double K = (row_number(in, "t_f") + 459.67) / 1.8;
+    for (size_t i = 0; i < tufa_tank_scald_count(); i++) {
+        const tufa_tank_scald_row *r = tufa_tank_scald_at(i);
+        if (fabs(r->water_K - K) > 0.01 || !strstr(r->source, row_text(in, "source"))) continue;
+        *value = r->time_s;
+        return OK_STATUS;
+    }
+    return missing("source");
+}
+
 /* ---- worked examples of the methods ---- */
 
 static tufa_flush_in flush_example(double Q)
@@ -208,7 +340,9 @@ static tufa_status reach(row_inputs *in, double *value)
 #define R(name) {#name, rel_##name}
 const row_kind clean_rows[] = {R(settling), R(threshold), R(orifice), R(pipe_friction), R(hose_flow), R(ergun), R(fluidise), R(just_suspended),
                                R(deposition), R(drain_time), R(arch), R(acid_capacity), R(vacuum_plug), R(bubble_rise), R(stored_energy),
-                               {"preset", preset}, {"assumption", assumption}, {"two_pipes", two_pipes}, {"house_psi", house_psi},
+                               {"preset", preset}, {"assumption", assumed}, {"two_pipes", two_pipes}, {"house_psi", house_psi},
                                {"suspended_ratio", suspended_ratio}, {"thread", thread}, {"arch_more", arch_more},
                                {"case_default", case_default}, {"flush_share", flush_share}, {"flush_mix", flush_mix},
-                               {"air_share", air_share}, {"reach", reach}, {0}};
+                               {"jet_constant", jet_constant}, {"arch_growth", arch_growth}, {"run_longer", run_longer}, {"stirred_port", stirred_port},
+                               {"citrate_in_water", citrate_in_water}, {"gas_of_lime", gas_of_lime}, {"citric_for_lime", citric_for_lime},
+                               {"scald_of_source", scald_of_source}, {"air_share", air_share}, {"reach", reach}, {0}};
