@@ -261,6 +261,27 @@ static tufa_status keep(desk *d, const clean_heater *h, record *r)
     return keep_baseline(d, h->id, r);
 }
 
+#define CLEAN_M 0.015 /* the rule of the proof: under 15 mm at every spot */
+
+/* Clean readings are refused where the rod says otherwise. */
+static bool baseline_holds(record *r)
+{
+    for (int i = 0; r->baseline && i < r->n; i++)
+        if ((r->found[i].kind == FINDING_PROBE || r->found[i].kind == FINDING_PROBE_LINE) && r->found[i].value.mid >= CLEAN_M)
+            return bad(r, TUFA_CONFLICT, "baseline", "yes", "under 15 mm (5/8 in) by the rod", "the rod still finds bed: these are not the readings of a clean tank");
+    int readings = 0;
+    for (int i = 0; i < r->n; i++)
+        readings += r->found[i].kind == FINDING_REFILL || r->found[i].kind == FINDING_FIRST_DRAW || r->found[i].kind == FINDING_HEATED || r->found[i].kind == FINDING_DRAIN_FLOW;
+    if (r->baseline && readings == 0)
+        return bad(r, TUFA_MISSING, "baseline", "yes", "refill, first_draw, drain_flow, or heat_kwh with start and end", "there is no reading here that a later one could be measured against");
+    return true;
+}
+
+static bool lacks_clean_readings(const clean_heater *h)
+{
+    return isnan(h->clean_refill_m3) && isnan(h->clean_draw_m3) && isnan(h->clean_heated_m3) && isnan(h->clean_flow_m3_s);
+}
+
 static void say_kept(text *t, unit_system s, const clean_heater *h, const record *r)
 {
     text_addf(t, "Kept for %s on ", h->label);
@@ -278,6 +299,9 @@ static void say_kept(text *t, unit_system s, const clean_heater *h, const record
     if (r->spent.has_cents) text_addf(t, "  for the account of the year: $%.2f%s%s\n", (double)r->spent.cents / 100.0, r->spent.who[0] ? " to " : "", r->spent.who);
     if (r->spent.receipt[0]) text_addf(t, "  receipt: %s\n", r->spent.receipt);
     if (r->baseline) text_add(t, "  these readings are kept as those of a clean tank\n");
+    else if (lacks_clean_readings(h))
+        text_add(t, "This tank has no clean readings of its own yet. Once it is clean, keep its filling, first draw, heat-up and drain flow with baseline=yes: later\n"
+                    "visits are measured against them.\n");
 }
 
 static bool read_words(record *r, const char *const *words, int n)
@@ -299,7 +323,7 @@ tufa_code desk_visit_record(desk *d, const char *heater, const char *const *word
     clean_heater h;
     record r = {.today = d->today, .day = d->today, .method = TUFA_METHOD_COUNT, .by = "visit", .trouble = note};
     if (desk_clean_heater(d, heater, &h, note) != TUFA_OK) return note->code;
-    if (!read_words(&r, words, n) || !use_heat(&r, &h)) return note->code;
+    if (!read_words(&r, words, n) || !use_heat(&r, &h) || !baseline_holds(&r)) return note->code;
     tufa_status st = store_begin(d->s);
     if (st.code == TUFA_OK) st = keep(d, &h, &r);
     if (st.code == TUFA_OK) st = store_commit(d->s);

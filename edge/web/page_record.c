@@ -78,7 +78,8 @@ static void put_baseline(page *p, const clean_heater *h)
         text_add(&w, " new ones take their place.");
     }
     put_paragraph_words(p->out, &w);
-    put_checkbox(p, "baseline", "yes", "Today's readings are those of a clean tank", false);
+    static const pick YES[] = {{"yes", "Today's readings are those of a clean tank"}};
+    put_picks(p, "baseline", "Are they clean ones?", YES, 1, false, NULL);
     put_group_end(p);
     text_free(&w);
 }

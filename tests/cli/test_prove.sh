@@ -27,6 +27,24 @@ out_has '"clean":false' "a reading does not prove itself by being called the cle
 run set "Elm 4 heater" baseline "49.2 gal" --book "$book" --today 2026-03-03
 code_is 0 "a baseline is a field of the heater"
 
+run book new "$tmp/b.book"
+run book import houses "$tmp/houses.csv" --book "$tmp/b.book"
+run book import heaters "$tmp/heaters.csv" --book "$tmp/b.book"
+run visit record "Elm 4 heater" minutes=10 --book "$tmp/b.book" --today 2026-03-01
+out_has "no clean readings of its own" "a tank without clean readings asks for them"
+run visit record "Elm 4 heater" first_draw=43 refill=49.5 drain_flow=9 heat_kwh=7.6 start=58 end=126 heat_minutes=102 baseline=yes --book "$tmp/b.book" --today 2026-03-02
+code_is 0 "clean readings are kept"
+run visit record "Elm 4 heater" first_draw=42.9 refill=49.2 drain_flow=8.8 heat_kwh=7.5 start=58 end=126 heat_minutes=101 dry_weight=2 --book "$tmp/b.book" --today 2027-03-02
+code_is 0 "a year later they are read again"
+run prove "Elm 4 heater" --book "$tmp/b.book" --today 2027-03-03 --json
+out_has '"clean":true' "a refill like the clean one and a weight: clean by the rule"
+true_that "all four readings are measured against their own" awk 'BEGIN {RS = "\\{"} /"reading":"refill"/ {ok += /"error_L":[0-3]\./} /"reading":"heatup"/ {ok += /"error_L":[0-7]\./} /"reading":"draw"/ {ok += /"error_L":[0-9]\./} END {exit ok < 3}' "$tmp/out"
+run visit record "Elm 4 heater" probe=1,1,1,1,1 refill=47 baseline=yes --book "$tmp/b.book" --today 2027-03-04
+fails "readings of a tank in which the rod finds bed are no clean ones"
+err_has "the rod still finds bed" "and it says why"
+run visit record "Elm 4 heater" minutes=5 baseline=yes --book "$tmp/b.book" --today 2027-03-04
+fails "a baseline without a reading is refused"
+
 ask() { printf '%s\n' "$1" | "$tufa" prove - --json >"$tmp/out" 2>"$tmp/err"; code=$?; }
 ask '{"fuel":"electric","volume_L":190,"diameter_m":0.4485,"below_element_L":19,"clean_refill_L":188,"refill_L":182,"probe_mm":[50,52,48,50,50],"mass_kg":4}'
 code_is 0 "a case is proved"
