@@ -2,6 +2,7 @@
 import { execFileSync, spawn } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { request } from 'node:http';
+import { connect } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 
@@ -48,6 +49,16 @@ execFileSync(program, ['book', 'import', tables, '--book', book, ...today]);
 const child = spawn(program, ['desk', '--book', book, '--port', '0', ...today]);
 const port = await started(child);
 
+// A request that never ends is let go of; begun here, looked at in the end.
+const idle = new Promise((resolve) => {
+    const began = Date.now();
+    const socket = connect(port, '127.0.0.1', () => socket.write('GET / HTTP/1.1\r\nHost: 127'));
+    socket.on('close', () => resolve((Date.now() - began) / 1000));
+    socket.on('error', () => {});
+    socket.resume();
+    setTimeout(() => { socket.destroy(); }, 40000).unref();
+});
+
 const first = await ask(port, {});
 check(first.code === 200 && first.text.includes('<main'), 'the first page is there', first.text);
 const policy = first.headers['content-security-policy'] ?? '';
@@ -85,6 +96,9 @@ const none = await ask(port, { path: '/nowhere' });
 check(none.code === 404 && none.text.includes('<main'), 'a page that is not there says so', none.text);
 const still = await ask(port, {});
 check(still.code === 200, 'the desk is still open after all this', still.code);
+
+const seconds = await idle;
+check(seconds < 25, 'a request that stops half way is let go of after a quarter of a minute', seconds);
 
 const closed = new Promise((resolve) => child.on('exit', (code, signal) => resolve(signal ?? code)));
 child.kill('SIGTERM');
