@@ -430,7 +430,8 @@ static void ask_lines(const tufa_quote_in *in, tufa_quote *q)
 static void ask_rest(const tufa_quote_in *in, tufa_quote *q)
 {
     int lines = has_lines(in);
-    if (in->what == TUFA_QUOTE_TREATMENT) add_ask(q, TUFA_ASK_PROOF, TUFA_LINE_COUNT, 0.0);
+    const tufa_treatment_row *t = tufa_treatment_at(in->treatment);
+    if (in->what == TUFA_QUOTE_TREATMENT && !(t && t->evidence == TUFA_EVIDENCE_MEASURED)) add_ask(q, TUFA_ASK_PROOF, TUFA_LINE_COUNT, 0.0);
     if ((in->what == TUFA_QUOTE_REPLACE && in->leaking != 1) || in->what == TUFA_QUOTE_REPAIR) add_ask(q, TUFA_ASK_READING, TUFA_LINE_COUNT, 0.0);
     if (in->what == TUFA_QUOTE_REPLACE && in->leaking != 1) add_ask(q, TUFA_ASK_REPAIR, TUFA_LINE_COUNT, 0.0);
     if (in->what == TUFA_QUOTE_REPAIR && in->repair < 0) add_ask(q, TUFA_ASK_PART, TUFA_LINE_COUNT, 0.0);

@@ -89,6 +89,10 @@ static void say_no(text *t, const quote_answer *a)
     default:
         text_add(t, "No, by about ");
         about_usd(t, a->q.gain_usd);
+        if (a->in.what == TUFA_QUOTE_TREATMENT) {
+            text_add(t, " for this heater alone: what it keeps out would save that much less than it costs over ten years.");
+            return;
+        }
         text_addf(t, ": %s costs that much less over ten years.", doing(a));
     }
 }
