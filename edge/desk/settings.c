@@ -73,8 +73,8 @@ static bool pick(const char *values, const char *given, char *out, size_t room)
 /* "#1..16": a number between; false when it is none. */
 static bool pick_number(const char *range, const char *given, char *out, size_t room)
 {
-    char *end, *to;
-    double lo = strtod(range + 1, &to), hi = strtod(to + 2, NULL), x = strtod(given, &end);
+    char *end;
+    double lo = strtod(range + 1, NULL), hi = strtod(strstr(range, "..") + 2, NULL), x = strtod(given, &end);
     if (end == given || strspn(given, "0123456789.") != strlen(given) || !(x >= lo && x <= hi)) return false;
     snprintf(out, room, "%g", x);
     return true;

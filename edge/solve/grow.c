@@ -9,7 +9,7 @@
 double solve_now_s(void)
 {
     struct timespec t;
-    clock_gettime(CLOCK_MONOTONIC, &t);
+    clock_gettime(CLOCK_THREAD_CPUTIME_ID, &t); /* a busy computer gives the same plan, later */
     return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
 }
 

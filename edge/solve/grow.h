@@ -22,6 +22,7 @@ bool grow_column(grow *g, double cost, double lo, double hi, bool whole, int n, 
 TUFA_MUST_CHECK tufa_status grow_solve(grow *g, bool whole, double seconds, double *total, double *bound);
 void grow_free(grow *g);
 
+/* Seconds of work of this thread; limits of time are counted in them, as the solver library counts its own. */
 double solve_now_s(void);
 
 #endif

@@ -278,6 +278,7 @@ tufa_status solve_rounds(const solve_rounds_in *in, double seconds, solve_rounds
     tufa_status st = fits ? choose_trips(&s, &g, s.until_s, &out->total, &out->bound)
                           : trouble(TUFA_MEMORY, "rounds", NULL);
     if (st.code == TUFA_OK) read_choice(&s, &g, out);
+    if (st.code == TUFA_SOLVE) st = insert_rounds(in, out); /* not even a choice among what was found: the quick plan stands */
     grow_free(&g);
     free(s.pool), free(s.trips);
     return st;

@@ -23,7 +23,7 @@ typedef struct solve_answer {
     double *price;       /* of the rows, room for `rows`, for problems without whole columns; NULL: not wanted */
 } solve_answer;
 
-/* Within about `seconds` and a relative gap of `gap`. REFUSED when nothing is possible; SOLVE when time ran out first.
+/* Seconds here and below are of work, not of the clock on the wall. Within about `seconds` and a relative gap of `gap`. REFUSED when nothing is possible; SOLVE when time ran out first.
  * `guess`, if not NULL, is a possible choice to begin from. */
 TUFA_MUST_CHECK tufa_status solve_choose(const solve_problem *p, double seconds, double gap, const double *guess,
                                          solve_answer *out);
