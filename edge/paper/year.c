@@ -63,7 +63,9 @@ tufa_code document_year(const document_ask *ask, paper *p, trouble_note *note)
     const year_answer *y = &own;
     year_ask how = {0};
     text w = {0};
-    tufa_status st = ask->year ? ask->year(ask->ctx, &y) : desk_year(ask->d, &how, &own);
+    bool kept = ask->year && ask->year(ask->ctx, &y).code == TUFA_OK;
+    if (!kept) y = &own;
+    tufa_status st = kept ? (tufa_status){.code = TUFA_OK} : desk_year(ask->d, &how, &own);
     if (st.code != TUFA_OK) return document_fail(note, st);
     document_named(ask, p, "Year plan", "");
     paper_type(p, 9.5, 8.5);
@@ -78,6 +80,6 @@ tufa_code document_year(const document_ask *ask, paper *p, trouble_note *note)
     paper_words(p, paper_para, &w);
     say_law(&w);
     paper_words(p, paper_para, &w);
-    if (!ask->year) year_free(&own);
+    if (!kept) year_free(&own);
     return TUFA_OK;
 }

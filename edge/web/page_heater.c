@@ -11,6 +11,7 @@
 #include "edge/desk/letter.h"
 #include "edge/desk/words.h"
 #include "edge/web/page.h"
+#include "edge/web/papers.h"
 
 typedef void (*say_part)(text *w, const ahead_answer *a);
 
@@ -323,6 +324,7 @@ static tufa_status put_all(page *p, int64_t id, const ahead_answer *a)
     RETURN_IF(desk_history(p->d, id, &line, &n));
     put_history(p, line, n);
     free(line);
+    put_papers(p->out, id);
     return OK;
 }
 

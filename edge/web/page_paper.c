@@ -1,13 +1,27 @@
 /* Documents: a list of what can be printed, and each of them as PDF. */
 #include <string.h>
 
+#include "core/base/status.h"
 #include "edge/paper/document.h"
 #include "edge/web/page.h"
+#include "edge/web/papers.h"
 
 static const char *option(const void *ctx, const char *name) { return page_field(ctx, name); }
 
-/* The page is the site's, and its year plan is kept there. */
-static tufa_status year(const void *ctx, const year_answer **out) { return page_year((page *)(uintptr_t)ctx, out); }
+/* What stands on paper is of this state of the book: a plan of before the last change does not do. */
+static tufa_status year(const void *ctx, const year_answer **out)
+{
+    page *p = (page *)(uintptr_t)ctx;
+    RETURN_IF(page_year(p, out));
+    return p->behind ? trouble(TUFA_REFUSED, "year plan", NULL) : OK;
+}
+
+/* A number that came with a link is that of a heater, whatever a heater may be called. */
+static void heater_of(const page *p, char out[STORE_LABEL])
+{
+    const char *s = page_field(p, "heater");
+    snprintf(out, STORE_LABEL, "%s%s", s[0] && strspn(s, "0123456789") == strlen(s) ? "#" : "", s);
+}
 
 static void put_one(page *p, const document_row *row)
 {
@@ -22,6 +36,11 @@ static void put_one(page *p, const document_row *row)
     for (size_t i = 0; (o = document_option_at(i)) != NULL; i++)
         if (document_asks(row, o->name)) put_input(p, o->name, o->label, page_field(p, o->name), o->hint);
     put_form_end(p, "Make the PDF");
+    if (strcmp(row->word, "notice") == 0) {
+        RAW(p->out, "<p>");
+        put_link(p->out, "/notice", "The text of the notice, to change it");
+        RAW(p->out, "</p>");
+    }
 }
 
 /* The form again, with what was asked and the message on top and beside its field. */
@@ -40,12 +59,14 @@ static void put_wrong(page *p, const document_row *row)
 static tufa_status send_document(page *p, const document_row *row)
 {
     document_file f;
-    document_ask ask = {.d = p->d, .name = page_field(p, "heater"), .option = option, .ctx = p, .year = year};
+    char heater[STORE_LABEL];
+    heater_of(p, heater);
+    document_ask ask = {.d = p->d, .name = heater, .option = option, .ctx = p, .year = year};
     page_title(p, row->title);
     if (row->about == DOCUMENT_OF_HEATER && !ask.name[0]) note_set(&p->note, TUFA_MISSING, "heater", "", "its name or number", "say which heater");
     if (p->note.code == TUFA_OK && document_make(row, &ask, &f, &p->note) == TUFA_OK) page_send(p, "application/pdf", NULL, &f.pdf);
     else put_wrong(p, row);
-    return (tufa_status){.code = TUFA_OK};
+    return OK;
 }
 
 tufa_status page_paper(page *p)
@@ -61,7 +82,7 @@ tufa_status page_paper(page *p)
     if (row) {
         page_title(p, row->title);
         put_one(p, row);
-        return (tufa_status){.code = TUFA_OK};
+        return OK;
     }
     put_paragraph(p->out, "Everything here is one PDF, made from the book as it stands. Size of paper and units are settings of the book.");
     RAW(p->out, "<ul>");
@@ -75,5 +96,26 @@ tufa_status page_paper(page *p)
         RAW(p->out, "</li>");
     }
     RAW(p->out, "</ul>");
-    return (tufa_status){.code = TUFA_OK};
+    return OK;
+}
+
+void put_papers(text *t, int64_t heater)
+{
+    const document_row *row;
+    put_heading(t, "Paper");
+    RAW(t, "<ul>");
+    for (size_t i = 0; (row = document_at(i)) != NULL; i++) {
+        if (row->about == DOCUMENT_OF_BOOK) continue;
+        RAW(t, "<li>");
+        put_document_link(t, row->word, "heater", heater, row->title);
+        RAW(t, ": ");
+        put_html(t, row->what);
+        if (row->asks[0]) {
+            RAW(t, " (<a href=\"/paper?ask=1&amp;document=");
+            put_query(t, row->word);
+            text_addf(t, "&amp;heater=%lld\">with more said</a>)", (long long)heater);
+        }
+        RAW(t, "</li>");
+    }
+    RAW(t, "</ul>");
 }
