@@ -68,7 +68,7 @@ void document_named(const document_ask *ask, paper *p, const char *title, const 
     if (owner[0]) text_addf(&foot, "%s. ", owner);
     text_add(&foot, "Made on ");
     say_day(&foot, ask->d->today);
-    text_add(&foot, " by tufa, which does not see the heater. Local codes and licensed practice come first.");
+    text_add(&foot, " by tufa, which does not see the heater.");
     paper_name(p, text_str(&whole), text_str(&foot));
     text_free(&whole);
     text_free(&foot);

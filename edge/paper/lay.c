@@ -4,7 +4,7 @@
 
 #include "edge/paper/ops.h"
 
-enum { FOOT = 26 };
+enum { FOOT = 22 };
 static const double GAP = 5.0, CELL_PAD = 3.0, FOOT_SIZE = 8.0;
 
 /* Size in bodies. */
@@ -115,8 +115,8 @@ static void write_foot(laying *a)
     pango_layout_set_height(l, -2); /* two lines at most */
     pango_layout_set_ellipsize(l, PANGO_ELLIPSIZE_END);
     pango_layout_set_alignment(n, PANGO_ALIGN_RIGHT);
-    show(a, l, PAPER_MARGIN, floor_y(a) + 8.0);
-    show(a, n, a->p->width - PAPER_MARGIN - numbers, floor_y(a) + 8.0);
+    show(a, l, PAPER_MARGIN, floor_y(a) + 6.0);
+    show(a, n, a->p->width - PAPER_MARGIN - numbers, floor_y(a) + 6.0);
     g_object_unref(l);
     g_object_unref(n);
 }
@@ -323,6 +323,22 @@ static void drawing(laying *a, const op *o)
     a->y += o->size + GAP;
 }
 
+static void lay_op(laying *a, const op *o);
+
+/* Laid out beside, to see how tall it is. */
+static void together(laying *a, const op *o)
+{
+    cairo_rectangle_t sheet = {0.0, 0.0, a->p->width, a->p->height};
+    cairo_surface_t *beside = cairo_recording_surface_create(CAIRO_CONTENT_COLOR_ALPHA, &sheet);
+    laying trial = *a;
+    trial.cr = cairo_create(beside);
+    trial.y = PAPER_MARGIN;
+    for (size_t i = 1; i <= o->columns; i++) lay_op(&trial, o + i);
+    cairo_destroy(trial.cr);
+    cairo_surface_destroy(beside);
+    if (trial.page == a->page) need(a, trial.y - PAPER_MARGIN - GAP);
+}
+
 static void lay_op(laying *a, const op *o)
 {
     switch (o->kind) {
@@ -338,6 +354,7 @@ static void lay_op(laying *a, const op *o)
     case OP_TABLE: table(a, o); break;
     case OP_DRAWING: drawing(a, o); break;
     case OP_CUT: cut(a); break;
+    case OP_TOGETHER: together(a, o); break;
     }
 }
 

@@ -7,7 +7,7 @@
 #include "edge/paper/paper.h"
 
 typedef enum face { FACE_TITLE, FACE_HEADING, FACE_STRONG, FACE_BODY, FACE_SMALL, FACE_HEAD_CELL } face;
-typedef enum op_kind { OP_WORDS, OP_HEADING, OP_CAUTION, OP_TICKS, OP_STEP, OP_BLANK, OP_FIELDS, OP_SPACE, OP_PAGE, OP_TABLE, OP_DRAWING, OP_CUT } op_kind;
+typedef enum op_kind { OP_WORDS, OP_HEADING, OP_CAUTION, OP_TICKS, OP_STEP, OP_BLANK, OP_FIELDS, OP_SPACE, OP_PAGE, OP_TABLE, OP_DRAWING, OP_CUT, OP_TOGETHER } op_kind;
 
 enum { PAPER_COLUMNS = 12 };
 
@@ -15,7 +15,7 @@ enum { PAPER_COLUMNS = 12 };
 typedef struct op {
     op_kind kind;
     face face;
-    size_t columns, n; /* n: of words */
+    size_t columns, n; /* n: of words; columns of OP_TOGETHER: how many of the next stay on one page */
     char **words;
     bool headed;       /* a table: the first row is its head */
     double size;       /* lines, points or height */
@@ -28,12 +28,12 @@ struct paper {
     char *title, *foot, *remark;
     int64_t today;
     op *op;
-    size_t ops, room;
+    size_t ops, room, group;
     paper_write_fn write;
     void *ctx;
 };
 
-enum { PAPER_MARGIN = 46 };
+enum { PAPER_MARGIN = 40 };
 
 /* Lays all of it out in type of size `body` and says how many pages that takes; `surface` NULL draws nowhere. `of`: what is
  * written behind "page n of". */

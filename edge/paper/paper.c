@@ -41,6 +41,13 @@ void paper_para(paper *p, const char *s) { add_words(p, OP_WORDS, FACE_BODY, s);
 void paper_strong(paper *p, const char *s) { add_words(p, OP_WORDS, FACE_STRONG, s); }
 void paper_small(paper *p, const char *s) { add_words(p, OP_WORDS, FACE_SMALL, s); }
 void paper_space(paper *p, double points) { add(p, OP_SPACE, FACE_BODY, 0)->size = points; }
+void paper_together(paper *p)
+{
+    p->group = p->ops;
+    add(p, OP_TOGETHER, FACE_BODY, 0);
+}
+void paper_together_end(paper *p) { p->op[p->group].columns = p->ops - p->group - 1; }
+
 void paper_cut(paper *p) { add(p, OP_CUT, FACE_BODY, 0); }
 void paper_new_page(paper *p) { add(p, OP_PAGE, FACE_BODY, 0); }
 void paper_tick(paper *p, const char *s) { paper_ticks(p, 1, 1, &s); }
@@ -172,7 +179,7 @@ static cairo_status_t pass_on(void *ctx, const unsigned char *bytes, unsigned n)
 /* The largest type that takes no more pages than the least one would; what runs to many pages keeps its size. */
 static double fitting(const paper *p, int *pages)
 {
-    enum { FEW = 4 };
+    enum { FEW = 6 };
     double body = p->body, best = p->body;
     *pages = paper_lay(p, body, 0, NULL);
     if (*pages > FEW) return best;

@@ -18,7 +18,7 @@ void works_add(works *w, const char *id)
     w->id[w->n++] = id;
 }
 
-static bool applies(const works *w, const tufa_caution *c, tufa_fuel fuel)
+bool works_have(const works *w, const tufa_caution *c, tufa_fuel fuel)
 {
     tufa_caution_fuel f = fuel == TUFA_ELECTRIC ? TUFA_CAUTION_ELECTRIC : TUFA_CAUTION_GAS;
     if (strcmp(c->id, "C_CLOSE") == 0) return false;
@@ -30,23 +30,28 @@ static bool applies(const works *w, const tufa_caution *c, tufa_fuel fuel)
 typedef struct caution_list {
     const tufa_caution *c[64];
     size_t n;
+    text title;
 } caution_list;
 
 static const char *caution_cell(void *ctx, size_t r, size_t c)
 {
-    const caution_list *l = ctx;
-    return c == 0 ? l->c[r]->title : l->c[r]->words;
+    caution_list *l = ctx;
+    if (c == 1) return l->c[r]->words;
+    if (l->c[r]->level != TUFA_CAUTION_LICENSED) return l->c[r]->title;
+    text_clear(&l->title);
+    text_addf(&l->title, "%s (licensed work in most places)", l->c[r]->title);
+    return text_str(&l->title);
 }
 
 void paper_cautions(paper *p, const works *w, tufa_fuel fuel)
 {
-    static const char *const LEVEL[] = {"LEAVE: ", "STOP: ", "LICENSED WORK IN MOST PLACES: ", ""};
+    static const char *const LEVEL[] = {"LEAVE: ", "STOP: "};
     static const double SHARES[] = {0.19, 0.81};
     caution_list rest = {0};
     for (size_t i = 0; i < tufa_caution_count(); i++) {
         const tufa_caution *c = tufa_caution_at(i);
-        if (!applies(w, c, fuel)) continue;
-        if (c->level == TUFA_CAUTION_CAREFUL && rest.n < 64) {
+        if (!works_have(w, c, fuel)) continue;
+        if (c->level >= TUFA_CAUTION_LICENSED && rest.n < 64) {
             rest.c[rest.n++] = c;
             continue;
         }
@@ -56,6 +61,7 @@ void paper_cautions(paper *p, const works *w, tufa_fuel fuel)
         text_free(&head);
     }
     if (rest.n) paper_table(p, 2, NULL, SHARES, rest.n, caution_cell, &rest);
+    text_free(&rest.title);
 }
 
 /* The card numbers its lines: "1 The tank is full ... 2 Every dial ...". Each becomes a box. */
@@ -64,6 +70,7 @@ void paper_closing_card(paper *p)
     const tufa_caution *c = tufa_caution_find("C_CLOSE");
     char words[2000];
     snprintf(words, sizeof words, "%s", c->words);
+    paper_together(p);
     paper_heading(p, "Closing card, before anybody leaves");
     char *line = words;
     for (int next = 2; line; next++) {
@@ -75,6 +82,7 @@ void paper_closing_card(paper *p)
         paper_tick(p, line);
         line = end ? end + 2 : NULL;
     }
+    paper_together_end(p);
 }
 
 /* ---- readings ---- */
@@ -102,7 +110,7 @@ size_t paper_steps(paper *p, unit_system s, const tufa_step *step, size_t n, siz
 {
     int phase = -1;
     for (size_t i = 0; i < n; i++) {
-        if (keep && !keep(&step[i])) continue;
+        if (step[i].phase == TUFA_STEP_CARD || (keep && !keep(&step[i]))) continue; /* the card is printed */
         if ((int)step[i].phase != phase) {
             text head = {0};
             text_add(&head, tufa_step_phase_words(step[i].phase));
@@ -151,8 +159,10 @@ static void one_branch(paper *p, unit_system s, const branch *b, int number)
 {
     static const char *const HEADS[] = {"", "It shows", "Then"};
     static const double SHARES[] = {0.06, 0.29, 0.65};
+    static const double WORTH_A_LINE = 0.005;
     const tufa_test *test = tufa_fault_test_at((size_t)b->next.test);
     text w = {0};
+    paper_together(p);
     text_addf(&w, "Reading %d: %s (%.0f min)", number, test->title, b->next.minutes);
     paper_strong(p, text_str(&w));
     text_clear(&w);
@@ -162,22 +172,25 @@ static void one_branch(paper *p, unit_system s, const branch *b, int number)
     if (test->stops[0]) text_addf(&w, "\nStop at: %s.", test->stops);
     paper_words(p, paper_para, &w);
     branch_cells cells = {0};
+    size_t rows = 0;
     for (int i = 0; i < b->next.outcomes; i++) {
-        tufa_next one = b->next;
-        text_add(&cells.cell[i][0], "\xE2\x98\x90");
-        say_outcome(&cells.cell[i][1], s, one.test, &b->next.outcome[i]);
-        text_add(&cells.cell[i][1], " (");
-        say_odds(&cells.cell[i][1], b->next.outcome[i].probability);
-        text_add(&cells.cell[i][1], ")");
-        say_end(&cells.cell[i][2], &b->end[i], b->onward == i, number);
+        if (b->next.outcome[i].probability < WORTH_A_LINE) continue;
+        text *row = cells.cell[rows++];
+        text_add(&row[0], "\xE2\x98\x90");
+        say_outcome(&row[1], s, b->next.test, &b->next.outcome[i]);
+        text_add(&row[1], " (");
+        say_odds(&row[1], b->next.outcome[i].probability);
+        text_add(&row[1], ")");
+        say_end(&row[2], &b->end[i], b->onward == i, number);
     }
-    paper_table(p, 3, HEADS, SHARES, (size_t)b->next.outcomes, branch_cell, &cells);
+    paper_table(p, 3, HEADS, SHARES, rows, branch_cell, &cells);
     for (int i = 0; i < TUFA_MAX_OUTCOMES; i++)
         for (int c = 0; c < 3; c++) text_free(&cells.cell[i][c]);
     text unit = {0};
     say_reading_unit(&unit, s, test);
     text_addf(&w, "As read%s%s%s, and the time", unit.len ? " (" : "", text_str(&unit), unit.len ? ")" : "");
     paper_blank(p, text_str(&w), 1.0);
+    paper_together_end(p);
     text_free(&unit);
     text_free(&w);
 }
@@ -222,7 +235,28 @@ static const char *expected_cell(void *ctx, size_t r, size_t c)
 
 void paper_expected(paper *p, expected *e)
 {
-    static const char *const HEADS[] = {"Reading", "Expected here", "Found"};
-    static const double SHARES[] = {0.36, 0.40, 0.24};
-    if (e->n) paper_table(p, 3, HEADS, SHARES, e->n, expected_cell, e);
+    static const char *const HEADS[] = {"Reading", "Expected here", "Before", "After"};
+    static const double SHARES[] = {0.36, 0.34, 0.15, 0.15};
+    if (e->n) paper_table(p, 4, HEADS, SHARES, e->n, expected_cell, e);
+}
+
+/* ---- words of the tables ---- */
+
+/* Ids of readings in a sentence of a table become what they are called; one that only stands in brackets goes. */
+void say_without_ids(text *t, const char *s)
+{
+    static const char LETTERS[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_";
+    while (*s) {
+        size_t gap = strncmp(s, " (", 2) == 0 ? 2 : 0, n = strspn(s + gap, LETTERS);
+        char id[48];
+        snprintf(id, sizeof id, "%.*s", n < sizeof id ? (int)n : 0, s + gap);
+        int test = strchr(id, '_') ? tufa_fault_test_find(id) : -1;
+        if (gap && test >= 0 && s[gap + n] == ')') {
+            s += gap + n + 1;
+            continue;
+        }
+        if (test >= 0) text_addf(t, "%.*s%s", (int)gap, s, tufa_fault_test_at((size_t)test)->title);
+        else text_addn(t, s, n + gap ? n + gap : 1);
+        s += n + gap ? n + gap : 1;
+    }
 }

@@ -15,6 +15,8 @@ typedef struct works {
 } works;
 void works_add(works *w, const char *id);
 
+/* Whether paper_cautions prints this one for these works. */
+bool works_have(const works *w, const tufa_caution *c, tufa_fuel fuel);
 /* Every caution of these works, worst first: what makes one leave or stop in frames, the rest in a table. The closing card is
  * left to paper_closing_card. */
 void paper_cautions(paper *p, const works *w, tufa_fuel fuel);
@@ -28,7 +30,7 @@ void paper_branches(paper *p, unit_system s, const branch *b, int n);
 /* The unit in which a reading is written down: "F", "ohm", "" for a word. */
 void say_reading_unit(text *t, unit_system s, const tufa_test *test);
 
-/* A table of "what", "expected", and room for what is found. */
+/* A table of "what", "expected", and room for what is found before and after. */
 typedef struct expected {
     struct {
         char what[96], value[120];
@@ -37,5 +39,7 @@ typedef struct expected {
 } expected;
 void expect(expected *e, const char *what, text *value); /* empties `value`; nothing where it is empty */
 void paper_expected(paper *p, expected *e);
+
+void say_without_ids(text *t, const char *s); /* a sentence of the fault tables, without ids in it */
 
 #endif

@@ -16,7 +16,7 @@ void sheet_head(const document_ask *ask, paper *p, const char *title, const ahea
     paper_words(p, paper_para, &w);
     paper_strong(p, what);
     paper_fields(p, 4, 30.0, 4, ROOMS);
-    paper_tick(p, "Notice was given on ____________ by ______________ and the household answered ____________________");
+    paper_tick(p, "Notice given on ____________ by ______________, answer ________________");
     say_law(&w);
     paper_words(p, paper_para, &w);
 }
@@ -76,7 +76,7 @@ tufa_code document_sheet(const document_ask *ask, paper *p, trouble_note *note)
     const char *kind = document_option(ask, "kind");
     tufa_code code = desk_ahead(ask->d, ask->name, &a, ask->near, note);
     if (code != TUFA_OK) return code;
-    paper_type(p, 10.5, 9.5); /* read by a head-torch */
+    paper_type(p, 10.5, 9.0); /* read by a head-torch */
     code = find_call(ask, a.c.heater.id, kind, &call, note);
     if (code == TUFA_OK && call) code = sheet_of_call(ask, p, &a, call, note);
     else if (code == TUFA_OK) code = sheet_of_visit(ask, p, &a, kind, document_option(ask, "method"), note);

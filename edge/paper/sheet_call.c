@@ -64,12 +64,17 @@ static void mending(paper *p, const call_view *v)
     for (int i = 0; i < v->answer.parts && i < MOST; i++) {
         const tufa_repair *r = tufa_fault_repair_at((size_t)v->answer.part[i].repair);
         text w = {0};
+        paper_together(p);
         text_addf(&w, "%s (needed in ", r->title);
         say_odds(&w, v->answer.part[i].probability);
         text_addf(&w, "; who: %s)", r->who);
         paper_words(p, paper_strong, &w);
-        text_addf(&w, "%s\nSizes: %s. Afterwards check: %s.", r->steps, r->sizes, r->verify);
+        say_without_ids(&w, r->steps);
+        text_addf(&w, "\nSizes: %s. Afterwards check: ", r->sizes);
+        say_without_ids(&w, r->verify);
+        text_add(&w, ".");
         paper_words(p, paper_para, &w);
+        paper_together_end(p);
     }
 }
 
@@ -90,7 +95,7 @@ static void bring(paper *p, const call_view *v)
     for (int i = 0; i < v->answer.parts; i++) text_free(&line[i]);
 }
 
-static void tonight(paper *p, desk_finder *f, const call_view *v, const desk *d)
+static void tonight(paper *p, desk_finder *f, const call_view *v, const desk *d, bool told)
 {
     tufa_tonight n;
     text w = {0};
@@ -106,7 +111,7 @@ static void tonight(paper *p, desk_finder *f, const call_view *v, const desk *d)
         say_day(&w, d->today + n.days);
         text_add(&w, ".");
     }
-    text_addf(&w, "\nNever: %s", n.never);
+    if (!told || strcmp(n.never, tufa_caution_find("C_TONIGHT")->words) != 0) text_addf(&w, "\nNever: %s", n.never);
     paper_words(p, paper_para, &w);
 }
 
@@ -150,10 +155,13 @@ static tufa_code put(const document_ask *ask, paper *p, const ahead_answer *a, d
     mending(p, v);
     paper_steps(p, ask->d->units, step, steps, at, is_after);
     sheet_expect(&e, ask->d->units, a);
+    paper_together(p);
     paper_heading(p, "Readings of a sound heater of this kind");
     paper_expected(p, &e);
+    paper_together_end(p);
+    paper_kit(p, TUFA_VISIT_TURNOVER, TUFA_METHOD_COUNT, fuel); /* what goes along on every visit */
     bring(p, v);
-    tonight(p, f, v, ask->d);
+    tonight(p, f, v, ask->d, works_have(&w, tufa_caution_find("C_TONIGHT"), fuel)); /* it may stand before the work already */
     sheet_foot(p);
     return TUFA_OK;
 }

@@ -2,15 +2,11 @@
 #include "edge/desk/visit_words.h"
 #include "edge/paper/sheet.h"
 
-static const char *const KIND_WORDS[TUFA_VISIT_KIND_COUNT] = {"Cleaning", "Turnover", "After standing empty"};
-
 static void head(const document_ask *ask, paper *p, const ahead_answer *a, const visit_plan *v)
 {
     text w = {0};
-    text_add(&w, KIND_WORDS[v->kind]);
-    if (v->has_figures) text_addf(&w, ": %s", tufa_method_at(v->method)->title);
-    text_add(&w, ", about ");
-    say_quantity(&w, ask->d->units, Q_TIME, v->minutes * 60.0);
+    say_visit_head(&w, ask->d->units, v);
+    text_add(&w, ".");
     sheet_head(ask, p, v->kind == TUFA_VISIT_TURNOVER ? "Turnover sheet" : "Job sheet", a, text_str(&w));
     text_free(&w);
 }
@@ -19,21 +15,26 @@ static void expected_figures(paper *p, unit_system s, const ahead_answer *a, con
 {
     expected e = {0};
     text w = {0};
-    sheet_expect(&e, s, a);
+    for (int i = 0; i < v->expects; i++) {
+        say_visit_expect(&w, s, &v->expect[i]);
+        expect(&e, v->expect[i].what, &w);
+    }
+    say_volume(&w, s, a->hot.first_draw_m3);
+    expect(&e, "hot water in one draw, from all hot, with the bed of today", &w);
+    if (a->hot.recovery_s > 0.0) say_quantity(&w, s, Q_TIME, a->hot.recovery_s);
+    expect(&e, "from all cold until it is hot", &w);
     if (v->has_figures) {
         say_value(&w, s, Q_MASS, v->figures.out_kg);
         expect(&e, "sediment out, dry", &w);
-        if (v->figures.hose_m_s.mid > 0.0) {
-            say_quantity(&w, s, Q_FLOW, v->figures.flow_m3_s.mid);
-            text_add(&w, " with nothing in the way");
-            expect(&e, "flow at the hose end", &w);
-        }
         say_value(&w, s, Q_VOLUME, v->figures.water_m3);
         expect(&e, "water used", &w);
     }
+    paper_together(p);
     paper_heading(p, "Readings");
     paper_expected(p, &e);
-    for (size_t i = 0; v->has_figures && i < v->figures.reasons; i++) paper_small(p, v->figures.reason[i]);
+    paper_together_end(p);
+    for (size_t i = 0; v->has_figures && i < v->figures.reasons; i++) text_addf(&w, "%s%s", i ? " " : "", v->figures.reason[i]);
+    paper_words(p, paper_para, &w);
 }
 
 static void waste(paper *p, unit_system s, const visit_plan *v)

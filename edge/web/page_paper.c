@@ -25,7 +25,6 @@ static void heater_of(const page *p, char out[STORE_LABEL])
 
 static void put_one(page *p, const document_row *row)
 {
-    put_heading(p->out, row->title);
     RAW(p->out, "<p>It shows ");
     put_html(p->out, row->what);
     RAW(p->out, ".</p>");

@@ -5,10 +5,14 @@ run book new "$book"
 run book import examples/demo --book "$book" $day
 code_is 0 "the demo district"
 
-# words FILE: the text of a PDF on one line, as an independent reader finds it
-words() { pdftotext -layout "$1" - | tr -s ' \n\f' ' '; }
-text_has() { if words "$1" | grep -q -e "$2"; then say_result ok "$3"; else echo "# no /$2/ in the text of the PDF"; say_result fail "$3"; fi; }
+# The text of a PDF on one line, as an independent reader finds it in the order in which it was written.
+words() { pdftotext -raw "$1" - | tr -s ' \n\f' ' '; }
+text_has() { if words "$1" | grep -q -F -e "$2"; then say_result ok "$3"; else echo "# no '$2' in the text of the PDF"; say_result fail "$3"; fi; }
+text_lacks() { if words "$1" | grep -q -F -e "$2"; then echo "# '$2' is in the text of the PDF"; say_result fail "$3"; else say_result ok "$3"; fi; }
 pages_of() { pdfinfo "$1" | sed -n 's/^Pages: *//p'; }
+json() { # json QUESTION... -- FILTER: one figure of the same question as JSON
+    "$tufa" "$@" --json --book "$book" $day
+}
 
 # ---- the job sheet of a visit ----
 run sheet Cooper Alley 2 -o "$tmp/sheet.pdf" --book "$book" $day
@@ -17,23 +21,191 @@ out_has "$(pages_of "$tmp/sheet.pdf") pages of Letter" "its pages are as an inde
 text_has "$tmp/sheet.pdf" "Job sheet, Cooper Alley 2" "it names its heater"
 run sheet Cooper Alley 2 -o "$tmp/again.pdf" --book "$book" $day
 true_that "the same book on the same day gives the same bytes" cmp "$tmp/sheet.pdf" "$tmp/again.pdf"
+true_that "two leaves at most, both sides" test "$(pages_of "$tmp/sheet.pdf")" -le 4
 words "$tmp/sheet.pdf" >"$tmp/sheet.txt"
 true_that "cautions stand before the first step, and isolation before opening" awk '{
     caution = index($0, "LEAVE: Smell of gas"); first = index($0, "Tell whoever lives there"); gas = index($0, "Gas control to off")
     open = index($0, "Hose on the drain"); card = index($0, "Closing card, before anybody leaves")
     exit !(caution && caution < first && first < gas && gas < open && open < card) }' "$tmp/sheet.txt"
+json visit plan "Cooper Alley 2" >"$tmp/plan"
+true_that "each step of the plan stands on it" sh -c "jq -r '.steps[] | select(.phase != \"closing card\") | .words // .step // .do' '$tmp/plan' | while read -r step; do
+    grep -q -F -e \"\$(echo \"\$step\" | cut -c1-24)\" '$tmp/sheet.txt' || exit 1; done"
+true_that "the plan has steps" sh -c "test \$(jq '.steps | length' '$tmp/plan') -gt 20"
+true_that "each thing of the kit" sh -c "jq -r '.kit[].what' '$tmp/plan' | while read -r item; do
+    grep -q -F -e \"\$(echo \"\$item\" | cut -c1-14)\" '$tmp/sheet.txt' || exit 1; done"
+true_that "each caution of the plan" sh -c "jq -r '.cautions[].title' '$tmp/plan' | grep -v 'Closing card' | while read -r title; do
+    tr -d ' ' <'$tmp/sheet.txt' | grep -q -F -e \"\$(echo \"\$title\" | cut -c1-11 | tr -d ' ')\" || exit 1; done"
+out_kg=$(jq -r '.out_kg.p50' "$tmp/plan")
+said=$(sed -n 's/.*sediment out, dry \([0-9.]*\) lb.*/\1/p' "$tmp/sheet.txt")
+true_that "pounds out are those of the plan" awk -v kg="$out_kg" -v lb="$said" 'BEGIN { x = kg / 0.45359237; exit !(lb > 0 && lb - x < 0.06 && x - lb < 0.06) }'
 
 # ---- of a call ----
 run call new "Cooper Alley 11" "hot for five minutes, then cold" --complaint runs_out --book "$book" $day
 run sheet Cooper Alley 11 -o "$tmp/call.pdf" --book "$book" $day
 code_is 0 "a sheet for an open call"
-run call show 1 --json --book "$book" $day
-next=$(jq -r '.next.test' "$tmp/out")
-odds=$(jq -r '.faults[0].probability * 100 | round' "$tmp/out")
-true_that "the call has a next reading" test -n "$next"
-text_has "$tmp/call.pdf" "Reading 1: What does the red reset button do" "its next reading is the call's"
+json call show 1 >"$tmp/view"
+odds=$(jq -r '.faults[0].probability * 100 | round' "$tmp/view")
+jq -r '.next.test' "$tmp/view" >"$tmp/next"
+title=$(awk -F'|' -v id="$(cat "$tmp/next")" '$2 == " `" id "` " { gsub(/^ | $/, "", $3); print $3; exit }' docs/faults.md)
+true_that "the call has a next reading" test -n "$title"
+text_has "$tmp/call.pdf" "Reading 1: $title" "its first reading is the call's next"
 text_has "$tmp/call.pdf" "$odds in 100" "with the call's odds"
 text_has "$tmp/call.pdf" "Reading 3: " "three readings are printed"
+text_has "$tmp/call.pdf" "hot for five minutes, then cold" "in the tenant's words"
+text_lacks "$tmp/call.pdf" "meter_lower_W" "no id of a table is left in its sentences"
+run sheet Cooper Alley 11 --kind clean -o "$tmp/clean.pdf" --book "$book" $day
+text_lacks "$tmp/clean.pdf" "Reading 1: " "another visit may be planned all the same"
+run sheet Cooper Alley 2 --kind call -o "$tmp/none.pdf" --book "$book" $day
+fails "without an open call there is no sheet for one"
+
+# What a result leads to is what the call itself says once that result is read.
+text_has "$tmp/call.pdf" "Go on to reading 2." "one result leads on to the second"
+second=$(words "$tmp/call.pdf" | sed -n 's/.* Reading 2: \(.*\) ([0-9]* min).* Reading 3: .*/\1/p')
+run call read 1 "$(cat "$tmp/next")" "$(jq -r '.next.outcomes | max_by(.probability) | .value' "$tmp/view")" --book "$book" $day
+code_is 0 "the likeliest result is read"
+json call show 1 | jq -r '.next.test' >"$tmp/then"
+then=$(awk -F'|' -v id="$(cat "$tmp/then")" '$2 == " `" id "` " { gsub(/^ | $/, "", $3); print $3; exit }' docs/faults.md)
+echo "# on paper: $second; the call: $then" >"$tmp/err"
+true_that "reading 2 on paper is what the call asks then" test "$then" = "$second"
+
+# ---- notice ----
+run set setting owner "R. Åkesson-Đoković" --book "$book" $day
+run set setting phone "555 0117" --book "$book" $day
+run notice Cooper Alley 2 --day 2026-12-01 --from 9 --until 1pm -o "$tmp/notice.pdf" --book "$book" $day
+code_is 0 "a notice is made"
+out_has "given by 2026-11-29" "by when it must be given is told to the owner"
+true_that "on one page" test "$(pages_of "$tmp/notice.pdf")" = 1
+text_has "$tmp/notice.pdf" "Tuesday, December 1, 2026 between 9:00 am and 1:00 pm" "day and hours"
+text_has "$tmp/notice.pdf" "R. Åkesson-Đoković, 555 0117" "name and telephone, in letters of any language"
+text_has "$tmp/notice.pdf" "For the file" "a strip to keep"
+run set "Cooper Alley 2" notice_days 10 --book "$book" $day
+run notice Cooper Alley 2 --day 2026-12-01 -o "$tmp/late.pdf" --book "$book" $day
+out_has "too late for this day" "a day that comes too soon for the rule of the house is told"
+run notice Cooper Alley 2 -o "$tmp/blank.pdf" --book "$book" $day
+text_has "$tmp/blank.pdf" "On ________ between ________ and ________ I come to" "what was not said is a line to write on"
+run notice Cooper Alley 2 --kind call -o "$tmp/look.pdf" --book "$book" $day
+text_has "$tmp/look.pdf" "I come to look at the water heater and mend it" "a notice for a call"
+run notice Cooper Alley 2 --day yesterday -o "$tmp/none.pdf" --book "$book" $day
+fails "what is no day is refused"
+run notice Cooper Alley 2 --from 13pm -o "$tmp/none.pdf" --book "$book" $day
+fails "what is no hour is refused"
+
+run notice text --book "$book" $day
+out_has "usual text" "the text can be looked at"
+printf 'Dear people of {house},\n\nI come on {day}. %s\n\nYours, {owner}\n' "ein Wort, слово, λέξη" >"$tmp/mine.txt"
+run notice text "$tmp/mine.txt" --book "$book" $day
+code_is 0 "and replaced by one's own"
+run notice Cooper Alley 2 -o "$tmp/own.pdf" --book "$book" $day
+text_has "$tmp/own.pdf" "Dear people of Cooper Alley 2, I come on ________. ein Wort, слово, λέξη Yours, R. Åkesson-Đoković" "which then stands on the notice"
+run visit plan "Cooper Alley 2" --book "$book" $day
+out_has "Dear people of Cooper Alley 2" "in the plan of the visit too"
+printf 'Pay {rent} now.\n' >"$tmp/bad.txt"
+run notice text "$tmp/bad.txt" --book "$book" $day
+fails "a place that nothing fills is refused"
+err_has "{rent}" "and named"
+: >"$tmp/empty.txt"
+run notice text "$tmp/empty.txt" --book "$book" $day
+fails "an empty file is no text"
+run notice text "$tmp/nowhere.txt" --book "$book" $day
+fails "a file that is not there is told"
+head -c 7000 /dev/zero | tr '\0' 'a' >"$tmp/long.txt"
+run notice text "$tmp/long.txt" --book "$book" $day
+fails "seven thousand letters are too many"
+run book export wordings --book "$book" $day
+cp "$tmp/out" "$tmp/wordings.csv"
+out_has "Dear people" "own words go out with the book"
+run book new "$tmp/other.book"
+run book import "$tmp/wordings.csv" --book "$tmp/other.book" $day
+code_is 0 "and into another"
+run book export wordings --book "$tmp/other.book" $day
+true_that "unchanged" cmp "$tmp/out" "$tmp/wordings.csv"
+head -c 5900 /dev/zero | tr '\0' 'b' | sed 's/b\{9\}/bbbbbbbb /g' >"$tmp/long.txt"
+echo "Last word: heartwood." >>"$tmp/long.txt"
+run notice text "$tmp/long.txt" --book "$book" $day
+code_is 0 "a long text is kept"
+run notice Cooper Alley 2 -o "$tmp/long.pdf" --book "$book" $day
+true_that "it goes on to a second page" test "$(pages_of "$tmp/long.pdf")" = 2
+text_has "$tmp/long.pdf" "Last word: heartwood." "to its last word"
+true_that "with every word whole" sh -c "test \$(pdftotext -layout '$tmp/long.pdf' - | tr -s ' \n\f' '\n' | grep -c '^b\{8\}\$') = \$(tr -s ' \n' '\n' <'$tmp/long.txt' | grep -c '^b\{8\}\$')"
+run notice text --usual --book "$book" $day
+run notice text --book "$book" $day
+out_has "usual text" "the usual text comes back"
+
+# ---- house card: its fields are the columns of the import ----
+run card -o "$tmp/card.pdf" --book "$book" $day
+code_is 0 "a blank card"
+true_that "one heater a side" test "$(pages_of "$tmp/card.pdf")" = 1
+words "$tmp/card.pdf" | tr -d ' ' >"$tmp/card.txt"
+run book export heaters --blank --book "$book" $day
+tr ',' '\n' <"$tmp/out" >"$tmp/columns"
+missing=0
+for c in fuel installed volume_gal setpoint_f element_w burner_btu_h drain_pattern relief_works leaking place; do
+    grep -q -x -F -e "$c" "$tmp/columns" && grep -q -F -e "[$c]" "$tmp/card.txt" || { missing=1; echo "# $c"; }
+done
+true_that "names on it are those that the import reads" test $missing = 0
+true_that "no name on it is unknown to the import" sh -c "
+    for k in heaters houses households findings; do '$tufa' book export \$k --blank --book '$book' | tr ',' '\n'; done >'$tmp/all'
+    grep -o '\[[a-z_0-9]*\]' '$tmp/card.txt' | tr -d '[]' | grep -v '^brackets$' | while read -r c; do grep -q -x -F -e \"\$c\" '$tmp/all' || { echo \"# \$c\"; exit 1; }; done"
+run card Cooper Alley 11 -o "$tmp/known.pdf" --book "$book" $day
+text_has "$tmp/known.pdf" "book: 50 gal" "what the book knows stands on the card of a heater"
+true_that "still one side" test "$(pages_of "$tmp/known.pdf")" = 1
+
+# ---- turnover ----
+run turnover Cooper Alley 2 -o "$tmp/turn.pdf" --book "$book" $day
+code_is 0 "a turnover sheet"
+text_has "$tmp/turn.pdf" "Date on the CO and smoke alarms" "alarms are on it"
+text_has "$tmp/turn.pdf" "Mark the dial" "dials too"
+
+# ---- record ----
+run set "Cooper Alley 11" volume "52 gal" --book "$book" --today 2026-11-26
+run call new "Cooper Alley 11" "lukewarm" --complaint lukewarm --book "$book" --today 2026-11-26
+run call undo 2 --book "$book" --today 2026-11-26
+run record Cooper Alley 11 -o "$tmp/record.pdf" --book "$book" --today 2026-11-27
+code_is 0 "a record"
+text_has "$tmp/record.pdf" "50 gal (corrected by a later line)" "what was said first, marked"
+text_has "$tmp/record.pdf" "52 gal" "what counts now"
+text_has "$tmp/record.pdf" "heaters.csv" "with its source"
+text_has "$tmp/record.pdf" "(taken back later)" "what was taken back in a call stays"
+"$tufa" book export findings --book "$book" >"$tmp/findings.csv"
+weight=$(awk -F, 'NR == 1 { for (i = 1; i <= NF; i++) if ($i ~ /^dry_weight/) w = i } $1 == "Cooper Alley 11" { print $w }' "$tmp/findings.csv" | head -1)
+true_that "there is a weighing to compare" test -n "$weight"
+text_has "$tmp/record.pdf" "2023-04-20 sediment taken out, weighed dry $weight lb" "findings with their day are those of the book"
+for w in should recommend "worth work" save; do text_lacks "$tmp/record.pdf" "$w" "nothing is advised: no \"$w\""; done
+
+# ---- year plan ----
+run year paper -o "$tmp/year.pdf" --book "$book" $day
+code_is 0 "the year plan on paper"
+"$tufa" year --json --book "$book" $day >"$tmp/year.json"
+true_that "every heater stands on it" sh -c "pdftotext -layout '$tmp/year.pdf' - | grep -c 'look again\|this year\|before any\|by [A-Z]' >'$tmp/n'; test \$(cat '$tmp/n') -ge \$(grep -c '\"heater\"' '$tmp/year.json')"
+"$tufa" year --book "$book" $day >"$tmp/year.txt"
+spend=$(tr -s ' \n' ' ' <"$tmp/year.txt" | sed -n 's/.*of driving and \(\$[0-9,]*\) for parts.*/\1/p')
+true_that "the plan has its sum" test -n "$spend"
+text_has "$tmp/year.pdf" "of driving and $spend for parts" "its sum is that of the command"
+
+# ---- paper and units ----
+run set setting paper A4 --book "$book" $day
+run set setting units metric --book "$book" $day
+run sheet Cooper Alley 2 -o "$tmp/a4.pdf" --book "$book" $day
+out_has "of A4" "A4 by a setting"
+true_that "its size is that of ISO 216" sh -c "pdfinfo '$tmp/a4.pdf' | grep -q '595.2.* x 841.8'"
+kg=$(words "$tmp/a4.pdf" | sed -n 's/.*sediment out, dry \([0-9.]*\) kg.*/\1/p')
+true_that "kilograms in a metric book, the same mass" awk -v kg="$kg" -v want="$out_kg" 'BEGIN { exit !(kg > 0 && kg - want < 0.06 && want - kg < 0.06) }'
+run set setting units us --book "$book" $day
+run set setting paper letter --book "$book" $day
+
+# ---- letters of other languages, and hostile ones ----
+printf 'house,street\n"Łódź <b>&amp; Ωmega 3","Straße %%s"\n' >"$tmp/houses.csv"
+printf 'heater,house,fuel,age,volume_gal,note\n"Łódź <b>&amp; Ωmega 3","Łódź <b>&amp; Ωmega 3",electric,8,50,"ein sehr langes Wort: Donaudampfschifffahrtselektrizitätenhauptbetriebswerkbauunterbeamtengesellschaft"\n' >"$tmp/heaters.csv"
+run book import "$tmp/houses.csv" "$tmp/heaters.csv" --book "$book" $day
+code_is 0 "a house with an odd name"
+run sheet "Łódź" -o "$tmp/odd.pdf" --book "$book" $day
+text_has "$tmp/odd.pdf" "Job sheet, Łódź <b>&amp; Ωmega 3" "its letters print as they are"
+run record "Łódź" -o "$tmp/odd.pdf" --book "$book" $day
+true_that "a word wider than its column is broken, not cut" sh -c "pdftotext -layout '$tmp/odd.pdf' - | tr -d ' \n\f' | grep -q 'Donaudampf.*betriebswerk.*gesellschaft'"
+(cd "$tmp" && "$tufa" card Łódź --book "$book" $day >"$tmp/out" 2>"$tmp/err")
+code=$?
+code_is 0 "without -o a name is made"
+out_has '^house-card-.*mega-3.pdf' "out of letters that every system takes"
 
 # ---- bad input ----
 run sheet
@@ -41,23 +213,36 @@ fails "a sheet needs its heater"
 run sheet Nowhere -o "$tmp/none.pdf" --book "$book" $day
 fails "an unknown heater is refused"
 true_that "and no file is made" test ! -e "$tmp/none.pdf"
+run sheet Cooper -o "$tmp/none.pdf" --book "$book" $day
+fails "half a name is not enough"
+err_has "Cooper Alley 11" "and the heaters that have it are told"
 run sheet Cooper Alley 2 --kind party -o "$tmp/none.pdf" --book "$book" $day
 fails "an unknown kind is refused"
 err_has "clean, turnover, standing" "with what is allowed"
+run sheet Cooper Alley 2 --method vacuum -o "$tmp/none.pdf" --book "$book" $day
+fails "a method that cannot work is refused"
+run year paper Cooper -o "$tmp/none.pdf" --book "$book" $day
+fails "a document of the whole book takes no name"
 run sheet Cooper Alley 2 -o "$tmp/no/such/folder.pdf" --book "$book" $day
 fails "a folder that is not there is told"
+run sheet Cooper Alley 2 -o
+fails "-o needs a file"
+run set setting paper A5 --book "$book" $day
+fails "A5 is no sheet of ours"
 cp "$book" "$tmp/mine.book"
+cp "$book" "$tmp/kept.book"
 run sheet Cooper Alley 2 -o "$tmp/mine.book" --book "$book" $day
 fails "a file that is no PDF is not replaced"
-true_that "it is as it was" cmp "$book" "$tmp/mine.book"
+true_that "it is as it was" cmp "$tmp/kept.book" "$tmp/mine.book"
 run sheet Cooper Alley 2 -o "$tmp/sheet.pdf" --book "$book" $day
 code_is 0 "an older PDF gives way"
 printf '%%PDF-old' >"$tmp/old.pdf"
-( trap '' XFSZ; ulimit -f 8; "$tufa" sheet Cooper Alley 2 -o "$tmp/old.pdf" --book "$book" $day >"$tmp/out" 2>"$tmp/err" )
+(trap '' XFSZ; ulimit -f 8; "$tufa" sheet Cooper Alley 2 -o "$tmp/old.pdf" --book "$book" $day >"$tmp/out" 2>"$tmp/err")
 code=$?
 fails "a disk that is full is told"
 true_that "the older file is whole" test "$(cat "$tmp/old.pdf")" = "%PDF-old"
-true_that "and nothing lies beside it" sh -c "! ls $tmp | grep -q 'pdf.new'"
+true_that "and nothing lies beside it" sh -c "! ls '$tmp' | grep -q 'pdf.new'"
 run sheet Cooper Alley 2 -o - --book "$book" $day
-true_that "- is standard output" sh -c "head -c 5 $tmp/out | grep -q '%PDF-'"
+true_that "- is standard output" sh -c "head -c 5 '$tmp/out' | grep -q '%PDF-'"
+[ -w /dev/full ] && { "$tufa" sheet Cooper Alley 2 -o - --book "$book" $day >/dev/full 2>"$tmp/err"; code=$?; fails "an output that cannot be written is told"; }
 done_testing
