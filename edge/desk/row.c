@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "core/base/status.h"
 #include "edge/desk/book.h"
 
 static void add_cell(text *t, const char *s)
@@ -34,6 +35,13 @@ tufa_code desk_row_take(desk *d, const char *kind, const row_cell *cells, size_t
 }
 
 tufa_status desk_named(desk *d, thing_kind kind, const char *label, int64_t *id) { return store_thing_labelled(d->s, kind, label, id); }
+
+tufa_status desk_house_label_of(desk *d, int64_t heater, char label[STORE_LABEL])
+{
+    heater_rec h;
+    RETURN_IF(store_heater_get(d->s, heater, &h));
+    return store_thing_label(d->s, THING_HOUSE, h.house, label);
+}
 
 bool desk_has(desk *d, thing_kind kind, const char *label)
 {

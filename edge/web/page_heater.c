@@ -10,6 +10,7 @@
 #include "edge/desk/history.h"
 #include "edge/desk/letter.h"
 #include "edge/desk/words.h"
+#include "edge/paper/document.h"
 #include "edge/web/page.h"
 #include "edge/web/papers.h"
 
@@ -296,17 +297,34 @@ static void put_history(page *p, const history_line *line, size_t n)
     text_free(&w);
 }
 
-static void put_visit_links(page *p, int64_t id)
+static void put_way(page *p, const char *path, int64_t id, const char *words)
 {
-    RAW(p->out, "<p>");
-    put_id_link(p->out, "/clean", "heater", id, "How to get the bed out");
-    RAW(p->out, " &middot; ");
-    put_id_link(p->out, "/visit", "heater", id, "Plan a visit");
-    RAW(p->out, " &middot; ");
-    put_id_link(p->out, "/visit/record", "heater", id, "Write down a visit");
-    RAW(p->out, " &middot; ");
-    put_id_link(p->out, "/prove", "heater", id, "What is left, and the visits so far");
-    RAW(p->out, "</p>");
+    RAW(p->out, "<li>");
+    put_id_link(p->out, path, "heater", id, words);
+    RAW(p->out, "</li>");
+}
+
+/* Where one goes on from here, in the order in which one does. */
+static void put_ways(page *p, int64_t id)
+{
+    put_heading(p->out, "From here");
+    RAW(p->out, "<ul>");
+    put_way(p, "/call/new", id, "The tenant called: what is it?");
+    put_way(p, "/bill", id, "Is something leaking power, gas or hot water?");
+    put_way(p, "/clean", id, "How to get the bed out");
+    put_way(p, "/visit", id, "Plan a visit");
+    put_way(p, "/visit/record", id, "Write down a visit");
+    put_way(p, "/prove", id, "What is left in it, and the visits so far");
+    RAW(p->out, "<li>Paper: ");
+    bool any = false;
+    for (size_t i = 0; i < document_count(); i++) {
+        const document_row *d = document_at(i);
+        if (d->about == DOCUMENT_OF_BOOK) continue;
+        if (any) RAW(p->out, ", ");
+        put_document_link(p->out, d->word, "heater", id, d->title);
+        any = true;
+    }
+    RAW(p->out, "</li></ul>");
 }
 
 static tufa_status put_all(page *p, int64_t id, const ahead_answer *a)
@@ -316,7 +334,7 @@ static tufa_status put_all(page *p, int64_t id, const ahead_answer *a)
     page_title(p, a->c.heater.label);
     put_tank_and_words(p, a);
     put_this_year(p, a);
-    put_visit_links(p, id);
+    put_ways(p, id);
     put_bed_ahead(p, a);
     put_day(p, a);
     put_known(p, a);
