@@ -5,6 +5,8 @@
 #include "edge/desk/book.h"
 #include "edge/desk/settings.h"
 #include "edge/import/sheet.h"
+#include "edge/desk/notice.h"
+#include "edge/paper/document.h"
 #include "tufa.h"
 
 static void sources(void)
@@ -79,10 +81,36 @@ static void faults(void)
     for (size_t i = 0; i < tufa_fault_known_count(); i++) printf("| `%s` | %s |\n", tufa_fault_known_at(i)->id, tufa_fault_known_at(i)->title);
 }
 
+/* Documents on paper. */
+static void papers(void)
+{
+    printf("# Papers\n\nDocuments as PDF, from the command line and from the page \"Paper\" of the desk. Made from edge/paper/documents.def by\n"
+           "tools/docs.sh. Each command writes one file, named by `-o FILE` or after the document; an older PDF gives way, any other file\n"
+           "stays, and there is never half a file. The same book on the same day gives the same bytes. Sheets are US Letter, or A4 by\n"
+           "`tufa set setting paper A4`; units are those of the book. Nothing is clipped: what does not fit goes to the next page, and type\n"
+           "is made a little smaller where that saves one. Cautions stand before the work they are about, in their full words.\n\n"
+           "| document | command | it shows |\n|---|---|---|\n");
+    const document_row *d;
+    for (size_t i = 0; (d = document_at(i)) != NULL; i++)
+        printf("| %s | `tufa %s%s%s` | %s |\n", d->title, d->word, d->operands[0] ? " " : "", d->operands, d->what);
+    for (size_t i = 0; (d = document_at(i)) != NULL; i++)
+        if (d->more[0]) printf("\n**%s.** %s\n", d->title, d->more);
+    printf("\n## The text of the notice\n\nIt is kept in the book and may be your own: `tufa notice text` prints it, `tufa notice text FILE` keeps another,\n"
+           "`tufa notice text --usual` goes back. `tufa visit plan` has the same words. It makes no claim about what a law asks; how many days\n"
+           "beforehand your town or lease wants is yours to look up and to set (`notice_days`), and tufa only counts them back from the day.\n\n"
+           "| place | filled with |\n|---|---|\n");
+    for (size_t i = 0; notice_place_at(i); i++) printf("| `{%s}` | %s |\n", notice_place_at(i)->name, notice_place_at(i)->what);
+    printf("\n## Readings as branches\n\nThe sheet of a call holds its next reading, each result that can come out of it with its odds, and what that leads to: what it then is\n"
+           "likely to be, what would be mended, or the reading after it. The second reading is the one that the call would ask after the\n"
+           "likeliest result of the first, worked out by the same fault finder, and so the third. A result that is a range is stood for by what\n"
+           "its likeliest fault would show. Whoever gets another result than the likeliest finds its next reading named in its line; entered\n"
+           "by telephone (`tufa call read`), the call goes on from there.\n");
+}
+
 static const struct {
     const char *name;
     void (*print)(void);
-} PAGES[] = {{"sources", sources}, {"columns", columns}, {"faults", faults}};
+} PAGES[] = {{"sources", sources}, {"columns", columns}, {"faults", faults}, {"papers", papers}};
 
 int main(int argc, char **argv)
 {

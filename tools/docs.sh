@@ -14,4 +14,4 @@ tables() { for f in tests/published/*.csv; do echo "$(basename "$f" .csv | sed '
     # shellcheck disable=SC2046
     "$build"/tests/run_published --table $(tables)
 } >"$docs/checks.md"
-for page in sources columns faults; do "$build/tufa-docs" $page >"$docs/$page.md"; done
+for page in sources columns faults papers; do "$build/tufa-docs" $page >"$docs/$page.md"; done

@@ -97,7 +97,9 @@ static void blank_or(text *t, const char *s) { text_add(t, s[0] ? s : BLANK); }
 
 static void fill(text *t, unit_system s, const visit_plan *p, int64_t today, int place)
 {
-    double hours = fmax(1.0, round((p->minutes + HEAT_AGAIN_MIN) / 60.0));
+    bool window = p->work[0] && p->from_min >= 0 && p->until_min >= 0; /* own words have no plan: the hours said are all there is */
+    double minutes = window ? p->until_min - p->from_min : p->minutes;
+    double hours = fmax(1.0, round((minutes + HEAT_AGAIN_MIN) / 60.0));
     const char *name = PLACES[place].name;
     if (strcmp(name, "house") == 0) text_add(t, p->heater.house);
     else if (strcmp(name, "heater") == 0) text_add(t, p->heater.label);

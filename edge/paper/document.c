@@ -6,7 +6,7 @@
 #include "edge/desk/settings.h"
 
 static const document_row DOCUMENTS[] = {
-#define DOCUMENT(id, word, about, operands, options, asks, title, what, more, make) {word, DOCUMENT_OF_##about, asks, title, what, make},
+#define DOCUMENT(id, word, about, operands, options, asks, title, what, more, make) {word, DOCUMENT_OF_##about, operands, asks, title, what, more, make},
 #include "edge/paper/documents.def"
 #undef DOCUMENT
 };

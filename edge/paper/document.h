@@ -25,7 +25,7 @@ typedef enum document_about { DOCUMENT_OF_HEATER, DOCUMENT_OF_BOOK, DOCUMENT_OF_
 typedef struct document_row {
     const char *word;
     document_about about;
-    const char *asks, *title, *what;
+    const char *operands, *asks, *title, *what, *more;
     document_fn make;
 } document_row;
 

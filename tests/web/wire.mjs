@@ -59,5 +59,5 @@ export async function openDesk(program, tables, today) {
         console.log(`1..${number}`);
         process.exit(failed ? 1 : 0);
     };
-    return { get, post, run, close };
+    return { get, post, run, close, port };
 }
