@@ -193,10 +193,10 @@ static json_t *round_json(const rounds_answer *a, size_t r)
     const rounds_day *d = &a->round[r];
     json_t *kit = json_array();
     for (size_t i = 0; i < d->items; i++) json_array_append_new(kit, item_json(&d->item[i], "item"));
-    return json_pack("{s:s, s:I, s:o, s:I, s:o, s:o, s:o, s:o, s:o, s:o, s:o}", "kind", "round", "round", (json_int_t)r + 1, "day", day_or_null(d->day),
+    return json_pack("{s:s, s:I, s:o, s:I, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o}", "kind", "round", "round", (json_int_t)r + 1, "day", day_or_null(d->day),
                      "visits", (json_int_t)d->n, "hours", rounded(d->end_s / 3600.0), "work_hours", rounded(d->work_s / 3600.0), "drive_hours",
                      rounded(d->drive_s / 3600.0), "miles", rounded(d->road_m / 1609.344), "drive_usd", cents(d->drive_usd), "spend_usd",
-                     cents(d->spend_usd), "kit", kit);
+                     cents(d->spend_usd), "wait_usd", cents(d->wait_usd), "gain_usd", cents(d->gain_usd), "kit", kit);
 }
 
 static json_t *sum_json(const rounds_answer *a)

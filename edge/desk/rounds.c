@@ -435,6 +435,8 @@ static void fill_day(planner *p, rounds_day *r, size_t number)
         now_s += v[i].work_s + (last ? whole - done : 0.0); /* arrivals of a stop are counted at its end */
         r->work_s += v[i].work_s;
         r->spend_usd += v[i].spend_usd;
+        r->gain_usd += v[i].gain_usd;
+        r->wait_usd += v[i].wait_usd_day * (double)(v[i].day - p->terms.first_day);
         here = there;
     }
     r->drive_s += p->drives.drive_s[here * n];

@@ -51,7 +51,7 @@ typedef struct rounds_item {
 typedef struct rounds_day {
     int64_t day;
     size_t first, n;                  /* rounds_answer.visit */
-    double drive_s, road_m, work_s, end_s, drive_usd, spend_usd;
+    double drive_s, road_m, work_s, end_s, drive_usd, spend_usd, wait_usd, gain_usd; /* gain: against leaving all of it undone, over ten years */
     rounds_item *item;
     size_t items;
 } rounds_day;

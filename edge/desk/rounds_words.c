@@ -200,7 +200,7 @@ void say_rounds_terms(text *t, const rounds_answer *a)
               x->ready_minutes, assumed(x->ready_said), x->arrive_minutes, assumed(x->arrive_said), x->notice_days, assumed(x->notice_said));
     size_t all = a->drives[0] + a->drives[1] + a->drives[2];
     if (all == 0) return;
-    text_addf(t, "Of the %zu drives between stops %zu are timed in the book, %zu reckoned from coordinates, %zu assumed", all, a->drives[0], a->drives[1],
+    text_addf(t, "Of the %zu drives between stops %zu timed in the book, %zu reckoned from coordinates, %zu assumed", all, a->drives[0], a->drives[1],
               a->drives[2]);
     if (a->drives[2])
         text_add(t, ": 3 minutes along one street, 10 from street to street, and from home half of the price item trip_miles at 25 miles an hour. "

@@ -33,6 +33,7 @@ static double now_s(void)
 static void drop_locked(year_box *box)
 {
     if (!box || --box->holders > 0) return;
+    if (box->rounds_there && box->rounds_status.code == TUFA_OK) rounds_free(&box->rounds);
     if (box->status.code == TUFA_OK) year_free(&box->year);
     free(box);
 }
@@ -73,6 +74,19 @@ static void write_pages(behind *b, work *w, desk *d, year_box *box)
     for (size_t i = 0; i < box->year.n && !cancelled(w); i++) b->page(b->ctx, d, box, box->year.row[i].heater);
 }
 
+static void plan_rounds(behind *b, work *w, desk *d, year_box *box)
+{
+    rounds_answer r = {0};
+    rounds_ask ask = {.year = &box->year, .cancelled = cancelled, .ctx = w};
+    tufa_status st = desk_rounds(d, &ask, &r);
+    pthread_mutex_lock(&b->lock);
+    box->rounds = r;
+    box->rounds_status = st;
+    box->rounds_there = true;
+    pthread_cond_broadcast(&b->done);
+    pthread_mutex_unlock(&b->lock);
+}
+
 static void work_out(behind *b, work *w)
 {
     desk d;
@@ -93,6 +107,7 @@ static void work_out(behind *b, work *w)
     }
     publish(b, box, now_s() - from);
     if (box->status.code == TUFA_OK) {
+        plan_rounds(b, w, &d, box);
         write_pages(b, w, &d, box);
         desk_close(&d);
     }
@@ -199,6 +214,16 @@ year_box *behind_year(behind *b, int64_t version, int64_t today, bool *current)
     if (box) box->holders++;
     pthread_mutex_unlock(&b->lock);
     return box;
+}
+
+bool behind_rounds(behind *b, year_box *box)
+{
+    pthread_mutex_lock(&b->lock);
+    struct timespec until = in_s(b->took_s > LONG_S ? PATIENCE_LONG_S : PATIENCE_S);
+    while (!box->rounds_there && pthread_cond_timedwait(&b->done, &b->lock, &until) == 0) continue;
+    bool there = box->rounds_there;
+    pthread_mutex_unlock(&b->lock);
+    return there;
 }
 
 void behind_drop(behind *b, year_box *box)

@@ -4,6 +4,7 @@
 #define EDGE_WEB_BEHIND_H
 
 #include "edge/desk/answers.h"
+#include "edge/desk/rounds.h"
 
 /* One year plan, shared: let go of it with behind_drop. */
 typedef struct year_box {
@@ -11,6 +12,9 @@ typedef struct year_box {
     tufa_status status; /* not OK: there is no plan, and why */
     int64_t version, today;
     int holders;
+    bool rounds_there;         /* worked out after the year plan: ask behind_rounds */
+    rounds_answer rounds;
+    tufa_status rounds_status;
 } year_box;
 
 typedef struct behind behind;
@@ -26,6 +30,8 @@ void behind_want(behind *b, int64_t version, int64_t today);
 /* The newest plan there is, after waiting a little for the one of this state; NULL: none yet. `current` tells whether it
  * is of this state. */
 year_box *behind_year(behind *b, int64_t version, int64_t today, bool *current);
+/* Waits a little until the rounds of this plan are worked out; false: not yet. */
+bool behind_rounds(behind *b, year_box *box);
 void behind_drop(behind *b, year_box *box);
 
 #endif

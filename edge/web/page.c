@@ -108,3 +108,14 @@ tufa_status page_year(page *p, const year_answer **out)
     *out = &p->box->year;
     return OK;
 }
+
+tufa_status page_rounds_of(page *p, const rounds_answer **out)
+{
+    const year_answer *y;
+    RETURN_IF(page_year(p, &y));
+    p->not_yet = !behind_rounds(p->site->behind, p->box);
+    if (p->not_yet) return trouble(TUFA_REFUSED, "rounds", "the rounds of this book are being worked out");
+    RETURN_IF(p->box->rounds_status);
+    *out = &p->box->rounds;
+    return OK;
+}

@@ -4,6 +4,7 @@
 #define EDGE_WEB_PAGE_H
 
 #include "edge/desk/answers.h"
+#include "edge/desk/rounds.h"
 #include "edge/say/trouble.h"
 #include "edge/web/html.h"
 #include "edge/web/server.h"
@@ -25,6 +26,7 @@ typedef struct page {
     bool sent;          /* page_send was called: no frame around it */
     bool keep, keep_a_minute; /* page_keep, page_keep_a_minute were called */
     bool behind;        /* the year plan that was asked for is of the book as it was */
+    bool not_yet;       /* what the page is about is still being worked out */
     struct year_box *box; /* the year plan that this page holds */
 } page;
 
@@ -72,6 +74,9 @@ void page_keep_a_minute(page *p);
 /* The year plan. It is worked out behind the pages: where that takes long, the plan of before the last change is answered
  * and the page says so; REFUSED while there is none at all yet. Good until the page is written. */
 TUFA_MUST_CHECK tufa_status page_year(page *p, const year_answer **out);
+
+/* The rounds of that plan; REFUSED while they are being worked out: the page asks again. */
+TUFA_MUST_CHECK tufa_status page_rounds_of(page *p, const rounds_answer **out);
 
 /* A link to the page of a heater, its label as words. */
 void put_heater_link(text *t, int64_t id, const char *label);

@@ -108,14 +108,14 @@ static int http_code(tufa_code code)
 static void wait_page(page *p)
 {
     text_clear(p->out);
-    RAW(p->out, "<p id=\"again\" role=\"status\">The year plan of this book is being worked out for the first time; a large book takes "
+    RAW(p->out, "<p id=\"again\" role=\"status\">The year plan of this book is being worked out; a large book takes "
                 "half a minute.</p><p><a href=\"\">Look again</a></p>");
     p->a->code = 503;
 }
 
 static void fail_page(page *p, tufa_status st)
 {
-    if (p->behind && !p->box) {
+    if (p->not_yet || (p->behind && !p->box)) {
         wait_page(p);
         return;
     }
