@@ -372,16 +372,16 @@ int choose_actions(const tufa_finder *f, const tufa_call *call, const double p[F
     return n;
 }
 
-double choose_outcome(const tufa_finder *f, const tufa_call *call, const double p[FAULT_COUNT], int a, int b, int *found)
+double choose_outcome(const tufa_finder *f, const tufa_call *call, const double p[FAULT_COUNT], int a, int b, double *missed_usd, int *missing)
 {
     double missed[FAULT_COUNT], wasted[FAULT_COUNT], lost = 0.0;
     stakes(f, call, missed, wasted);
-    *found = 1;
+    *missed_usd = 0.0;
+    *missing = 0;
     for (int i = 0; i < FAULT_COUNT; i++) {
         int act = p[i] * missed[i] > (1.0 - p[i]) * wasted[i], is = i == a || i == b;
         if (act && !is) lost += wasted[i];
-        if (!act && is) lost += missed[i];
-        if (!act && is) *found = 0;
+        if (!act && is) lost += missed[i], *missed_usd += missed[i], ++*missing;
     }
     return lost;
 }

@@ -121,12 +121,14 @@ tufa_status tufa_fault_trial(tufa_finder *f, int a, int b, tufa_rule rule, doubl
         }
         visit_end end;
         RETURN_IF(one_visit(f, truth, rule, wider, key, (uint64_t)v, &end));
-        int right, best = 0;
-        double lost = choose_outcome(f, &nobody, end.p, truth.a, truth.b, &right);
+        int missing, best = 0;
+        double missed_usd, lost = choose_outcome(f, &nobody, end.p, truth.a, truth.b, &missed_usd, &missing);
         for (int i = 1; i < FAULT_COUNT; i++)
             if (end.p[i] > end.p[best]) best = i;
         int place = (int)fmin(end.p[best] * 10.0, 9.0), hit = best == truth.a || best == truth.b;
-        t.found += right;
+        t.found += missing == 0;
+        t.second += missing == 1 && truth.b >= 0;
+        t.missed_usd += missed_usd / visits;
         t.first += hit;
         t.sure[place]++;
         t.right[place] += hit;

@@ -259,6 +259,8 @@ TUFA_MUST_CHECK tufa_status tufa_fault_draw(const tufa_finder *f, int a, int b, 
  * how far the rules agree with the tables, not what houses are like. */
 typedef struct tufa_trial {
     int visits, found, first;       /* every true fault mended; a true fault first in the list */
+    int second;                     /* visits that found one of two faults and missed the other */
+    double missed_usd;              /* mean a visit: what the faults cost that were missed */
     double readings, minutes;       /* mean a visit */
     double reading_usd, lost_usd;   /* mean a visit: time, material and hazard; faults missed and work for nothing */
     int sure[10], right[10];        /* visits whose likeliest fault ended at 0.0-0.1, ... 0.9-1.0, and those right */
