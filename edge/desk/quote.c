@@ -155,11 +155,27 @@ static tufa_code read_line(const char *s, tufa_quote_in *in, trouble_note *note)
     tufa_quote_line l = line_find(s, name);
     tufa_value usd;
     if (l == TUFA_LINE_COUNT) return unknown_line(s, note);
+    char field[40];
+    snprintf(field, sizeof field, "line_%s", tufa_quote_line_at(l)->key);
     const char *amount = s + n + (s[n] == '=' || s[n] == ':');
-    tufa_code code = number("line", amount, Q_MONEY, UNIT_DOLLAR, 0, 100000, &usd, note);
+    tufa_code code = number(field, amount, Q_MONEY, UNIT_DOLLAR, 0, 100000, &usd, note);
     if (code != TUFA_OK) return code;
-    if (usd.basis == TUFA_BASIS_NONE) return refuse(note, TUFA_PARSE, "line", s, PARSE, "there is no amount");
+    if (usd.basis == TUFA_BASIS_NONE) return refuse(note, TUFA_PARSE, field, s, PARSE, "there is no amount");
     in->line_usd[l] = (in->line_usd[l] < 0.0 ? 0.0 : in->line_usd[l]) + usd.mid / 100.0;
+    return TUFA_OK;
+}
+
+/* "heater=900; permit=120" is two lines. A comma may stand in an amount. */
+static tufa_code read_lines(const char *s, tufa_quote_in *in, trouble_note *note)
+{
+    char one[WORDS_LONGEST + 1];
+    while (*s) {
+        size_t n = strcspn(s, ";");
+        words_trimmed(s, n, one);
+        tufa_code code = n > WORDS_LONGEST ? refuse(note, TUFA_RANGE, "line", s, "a name and dollars", "this is too long") : one[0] ? read_line(one, in, note) : TUFA_OK;
+        if (code != TUFA_OK) return code;
+        s += n + (s[n] == ';');
+    }
     return TUFA_OK;
 }
 
@@ -169,7 +185,7 @@ static tufa_code read_money(const quote_ask *ask, tufa_quote_in *in, trouble_not
     tufa_code code = number("price", ask->price, Q_MONEY, UNIT_DOLLAR, 0, 100000, &v, note);
     if (code == TUFA_OK && v.basis != TUFA_BASIS_NONE) in->price_usd = v.mid / 100.0;
     for (size_t i = 0; code == TUFA_OK && i < ask->lines; i++)
-        if (ask->line[i] && ask->line[i][0]) code = read_line(ask->line[i], in, note);
+        if (ask->line[i] && ask->line[i][0]) code = read_lines(ask->line[i], in, note);
     bool lines = false;
     for (int l = 0; l < TUFA_LINE_COUNT; l++) lines = lines || in->line_usd[l] >= 0.0;
     if (code == TUFA_OK && in->price_usd < 0.0 && !lines)

@@ -33,9 +33,9 @@ void say_quote_asked(text *t, const quote_answer *a)
 static const char *doing(const quote_answer *a)
 {
     static const char *const DOING[TUFA_CHOICE_COUNT] = {
-        [TUFA_CHOICE_LEAVE] = "leaving it alone until something else pays", [TUFA_CHOICE_FLUSH] = "flushing it while the bed is young",
-        [TUFA_CHOICE_CLEAN] = "cleaning it out yourself", [TUFA_CHOICE_ELEMENTS] = "cleaning it out and putting in low-density elements yourself",
-        [TUFA_CHOICE_ANODE] = "looking at the anode yourself", [TUFA_CHOICE_REPLACE] = "replacing the heater"};
+        [TUFA_CHOICE_LEAVE] = "leaving it alone until something else pays", [TUFA_CHOICE_FLUSH] = "keeping it and flushing it while the bed is young",
+        [TUFA_CHOICE_CLEAN] = "keeping it and cleaning it out yourself", [TUFA_CHOICE_ELEMENTS] = "keeping it, cleaning it out and putting in low-density elements",
+        [TUFA_CHOICE_ANODE] = "keeping it and looking at the anode yourself", [TUFA_CHOICE_REPLACE] = "replacing the heater"};
     const tufa_quote *q = &a->q;
     if (q->instead_same && a->in.by_himself) return "doing the same yourself";
     if (q->instead_same) return "the same work at the usual price";
@@ -295,6 +295,6 @@ void say_quote_rests_on(text *t, const quote_answer *a)
     text_addf(t, "; %s; leaking: %s; ", a->water_known ? "its water as said" : "hard water of which no more is known",
               a->in.leaking == 1 ? "yes" : a->in.leaking == 0 ? "no" : "not said");
     text_add(t, a->in.by_himself ? "you can do this work yourself" : "you would have this work done");
-    if (!a->himself_said) text_add(t, a->in.by_himself ? " (assumed; else --myself no)" : a->fuel == TUFA_ELECTRIC ? " (assumed; else --myself yes)" : " (assumed: gas and vent are kept for the trade in many places; else --myself yes)");
+    if (!a->himself_said) text_add(t, a->in.by_himself || a->fuel == TUFA_ELECTRIC ? " (assumed)" : " (assumed: gas and vent are kept for the trade in many places)");
     text_add(t, ". Prices are those of the table, each with its date and source, unless your book says otherwise: `tufa set price ITEM VALUE`.");
 }
