@@ -159,7 +159,7 @@ static tufa_status run_orifice(const double *in, double *out)
     fluid f;
     RETURN_IF(fluid_from(NONE, in[OR_rho], NONE, NONE, &f));
     RETURN_IF(in_range("g_m_s2", in[OR_g], 1.0, 30.0));
-    if (!given(in[OR_H]) && !given(in[OR_dp])) return needs("H", NONE);
+    if (!given(in[OR_H]) && !given(in[OR_dp])) return trouble(TUFA_MISSING, "H", "this relation needs a head of water (H_m, H_ft) or a pressure (dp_psi, dp_Pa)");
     double dp = first(in[OR_dp], f.rho * in[OR_g] * in[OR_H]), area = in[OR_a];
     RETURN_IF(in_range("dp_Pa", dp, 0.0, 1e8));
     if (given(in[OR_Cv])) {
@@ -377,7 +377,7 @@ static const tufa_relation_in ERGUN_IN[] = {
     {"T", "temperature", "", "of the water", NONE},
     {"L", "length", "length", "thickness of the bed", 1.0},
     {"gradient", "gradient", "", "pressure for each metre, where a velocity is asked", NONE},
-    {"p", "pressure", "pressure", "pressure over the bed, where a velocity is asked", NONE},
+    {"p", "pressure", "dp pressure", "pressure over the bed, where a velocity is asked", NONE},
     {"h", "length", "head", "height of water over the bed, where a velocity is asked", NONE}};
 static const char *const ERGUN_OUT[] = {"ergun_Pa_m", "pressure_Pa", "v_m_s", "v_blake_kozeny_m_s", "blake_kozeny_Pa_m",
                                         "idelchik_Pa_m", "carman_Pa_m", "kta_Pa_m"};
@@ -620,8 +620,8 @@ static tufa_status run_drain(const double *in, double *out)
 
 enum { AR_bore, AR_d, AR_R, AR_rho_p, AR_porosity, AR_c, AR_D15, AR_d85, AR_d15, AR_plug, AR_dp, AR_voidage, AR_T };
 static const tufa_relation_in ARCH_IN[] = {
-    {"bore", "length", "hole hole_d D0 port tube", "bore of the hole", NONE},
-    {"d", "length", "grain D", "largest width of the grains", NONE},
+    {"bore", "length", "hole hole_d D0 D port tube", "bore of the hole", NONE},
+    {"d", "length", "grain", "largest width of the grains", NONE},
     {"R", "number", "", "bore over grain, in place of one of the two", NONE},
     {"rho_p", "density", "rho_s", "density of the grains", NONE},
     {"porosity", "number", "grain_porosity", "pores of calcite grains, where no density is given", NONE},
