@@ -212,6 +212,10 @@ static tufa_status add_finding(void *ctx, const finding_rec *r)
     case FINDING_PROBE:
     case FINDING_PROBE_LINE:
     case FINDING_JAR:
+    case FINDING_OVER_4MM:
+    case FINDING_OVER_2MM:
+    case FINDING_OVER_1MM:
+    case FINDING_LUMPS:
     case FINDING_HEATED:
     case FINDING_TUB:
     case FINDING_REST_WATTS:

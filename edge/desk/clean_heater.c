@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/base/status.h"
 #include "edge/desk/answers.h"
 #include "edge/desk/clean_desk.h"
 #include "edge/desk/tools.h"
@@ -38,6 +39,42 @@ static void take_record(const heater_rec *r, const house_rec *h, tufa_clean_case
     take(&c->rise_m, h->hose_rise_m);
     c->floor_drain = yes_no(h->floor_drain);
     take_bucket(h, c);
+}
+
+/* ---- grains: the newest sample counts ---- */
+
+typedef struct sample {
+    int64_t today, day;
+    double over[3], lumps;
+} sample;
+
+static tufa_status look_at_grains(void *ctx, const finding_rec *f)
+{
+    sample *s = ctx;
+    int mesh = f->kind == FINDING_OVER_4MM ? 0 : f->kind == FINDING_OVER_2MM ? 1 : f->kind == FINDING_OVER_1MM ? 2 : -1;
+    if (f->day > s->today || (mesh < 0 && f->kind != FINDING_LUMPS)) return OK;
+    if (f->day > s->day) *s = (sample){.today = s->today, .day = f->day, .over = {NAN, NAN, NAN}, .lumps = NAN};
+    if (f->day < s->day) return OK;
+    if (mesh >= 0) s->over[mesh] = f->value.mid;
+    else s->lumps = f->value.mid;
+    return OK;
+}
+
+/* Meshes that were not used are left out: what stayed on them lies with the next finer one. */
+static tufa_status take_grains(desk *d, int64_t heater, tufa_clean_case *c)
+{
+    static const double MESH_M[] = {4e-3, 2e-3, 1e-3};
+    sample s = {.today = d->today, .over = {NAN, NAN, NAN}, .lumps = NAN};
+    tufa_sieve sieve = {0};
+    RETURN_IF(store_finding_each(d->s, heater, look_at_grains, &s));
+    for (int i = 0; i < 3; i++) {
+        if (isnan(s.over[i])) continue;
+        sieve.mesh_m[sieve.n] = MESH_M[i];
+        sieve.over_share[sieve.n++] = s.over[i];
+    }
+    sieve.lumps_share = s.lumps;
+    if (sieve.n == 0 && isnan(s.lumps)) return OK;
+    return tufa_clean_use_sieve(&sieve, c);
 }
 
 static double said_or_nan(tufa_value v) { return v.basis == TUFA_BASIS_NONE ? NAN : v.mid; }
@@ -87,6 +124,7 @@ tufa_code desk_clean_heater(desk *d, const char *name, clean_heater *out, troubl
     }
     ahead_free(&a);
     tufa_status st = tools_take(d, c);
+    if (st.code == TUFA_OK) st = take_grains(d, out->id, c);
     if (st.code != TUFA_OK) note_from_status(note, st);
     return st.code;
 }

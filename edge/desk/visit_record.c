@@ -164,7 +164,7 @@ static bool take(record *r, const char *key, const char *value)
     int kind = finding_find(key);
     if (kind >= 0) return add_found(r, key, value, (finding_kind)kind);
     static const char *const KEYS[] = {"kind", "method", "day", "minutes", "cost", "heat_kwh", "start", "end", "heat_minutes", "parts", "note", "by",
-                                       "miles", "paid", "to", "receipt", "probe", "baseline", "photo", "dry_weight", "wet_weight", "slurry", "depth", "depth_left", "probe_line", "jar",
+                                       "miles", "paid", "to", "receipt", "probe", "baseline", "photo", "dry_weight", "wet_weight", "slurry", "depth", "depth_left", "probe_line", "jar", "over_4mm", "over_2mm", "over_1mm", "lumps",
                                        "heated", "tub", "rest_watts", "demand_watts", "refill", "heat_up", "first_draw", "drain_flow", "share_out",
                                        "anode_left", "element_life"};
     const char *near = nearest_name(key, KEYS, sizeof KEYS / sizeof KEYS[0]);
@@ -277,6 +277,15 @@ static bool baseline_holds(record *r)
     return true;
 }
 
+/* What stays on the sieves of one sample is no more than the sample. */
+static bool sieves_hold(record *r)
+{
+    double sum = 0.0;
+    for (int i = 0; i < r->n; i++)
+        if (r->found[i].kind == FINDING_OVER_4MM || r->found[i].kind == FINDING_OVER_2MM || r->found[i].kind == FINDING_OVER_1MM) sum += r->found[i].value.mid;
+    return sum <= 1.0 + 1e-9 || bad(r, TUFA_CONFLICT, "over_1mm", "", "100 % together", "what stays on the sieves is more than the sample");
+}
+
 static bool lacks_clean_readings(const clean_heater *h)
 {
     return isnan(h->clean_refill_m3) && isnan(h->clean_draw_m3) && isnan(h->clean_heated_m3) && isnan(h->clean_flow_m3_s);
@@ -323,7 +332,7 @@ tufa_code desk_visit_record(desk *d, const char *heater, const char *const *word
     clean_heater h;
     record r = {.today = d->today, .day = d->today, .method = TUFA_METHOD_COUNT, .by = "visit", .trouble = note};
     if (desk_clean_heater(d, heater, &h, note) != TUFA_OK) return note->code;
-    if (!read_words(&r, words, n) || !use_heat(&r, &h) || !baseline_holds(&r)) return note->code;
+    if (!read_words(&r, words, n) || !use_heat(&r, &h) || !baseline_holds(&r) || !sieves_hold(&r)) return note->code;
     tufa_status st = store_begin(d->s);
     if (st.code == TUFA_OK) st = keep(d, &h, &r);
     if (st.code == TUFA_OK) st = store_commit(d->s);

@@ -16,6 +16,12 @@ static const entry OUT[] = {
     {"jar", "Settled in the jar of first water", "percent of the jar", "percent of the jar"},
     {"depth", "Depth of the bed as found", "inches", "centimeters"},
 };
+static const entry GRAINS[] = {
+    {"over_4mm", "Stays on a 4 mm (5/32 in) sieve", "percent of a sample", "percent of a sample"},
+    {"over_2mm", "Passes that, stays on 2 mm (5/64 in)", "percent of the sample", "percent of the sample"},
+    {"over_1mm", "Passes both, stays on 1 mm (tea strainer)", "percent of the sample", "percent of the sample"},
+    {"lumps", "Lumps that do not break between fingers", "percent of the bed", "percent of the bed"},
+};
 static const entry LEFT[] = {
     {"probe", "Rod at five spots through the element hole, when leaving", "inches, five with commas between: 0.2, 0.3, 0.2, 0.1, 0.2", "centimeters, five with commas between: 0.5, 0.8, 0.5, 0.3, 0.5"},
     {"probe_line", "Rod along one line through the drain port", "inches", "centimeters"},
@@ -101,6 +107,7 @@ tufa_status page_record(page *p)
     put_hidden_id(p, "heater", id);
     put_what_was_done(p);
     PUT_ENTRIES(p, "What came out", OUT);
+    PUT_ENTRIES(p, "Its grains", GRAINS);
     PUT_ENTRIES(p, "What is left", LEFT);
     PUT_ENTRIES(p, "Hot water", HOT);
     PUT_ENTRIES(p, "Meters", METER);
@@ -179,7 +186,7 @@ tufa_status take_record(page *p)
     char name[24], to[64];
     words w = {.note = &p->note};
     RETURN_IF(page_heater_name(p, &id, name));
-    bool good = ADD_LIST(&w, p, OUT) && ADD_LIST(&w, p, LEFT) && ADD_LIST(&w, p, HOT) && ADD_LIST(&w, p, METER) && add_lines(&w, "photo", page_field(p, "photo"));
+    bool good = ADD_LIST(&w, p, OUT) && ADD_LIST(&w, p, GRAINS) && ADD_LIST(&w, p, LEFT) && ADD_LIST(&w, p, HOT) && ADD_LIST(&w, p, METER) && add_lines(&w, "photo", page_field(p, "photo"));
     for (size_t i = 0; good && i < sizeof PLAIN / sizeof PLAIN[0]; i++) good = add(&w, PLAIN[i], page_field(p, PLAIN[i]));
     if (good && w.n == 0) note_set(&p->note, TUFA_MISSING, "day", "", "", "there is nothing to keep yet: say at least how long it took");
     if (!good || w.n == 0) return page_noted(p, p->note.code);

@@ -105,6 +105,8 @@ static void put_work_ahead(page *p, const visit_plan *v)
     text_free(&w);
 }
 
+static const char *const WHEN[] = {"day", "from", "until"};
+
 static void put_notice(page *p, const visit_plan *v)
 {
     text w = {0};
@@ -115,7 +117,19 @@ static void put_notice(page *p, const visit_plan *v)
     RAW(p->out, "</blockquote>");
     if (!v->owner[0] || !v->phone[0])
         put_paragraph(p->out, "Your name and telephone number stand here once they are among the settings (owner, phone); until then write them in.");
-    put_paragraph(p->out, "How many hours beforehand it must reach them, and how, is a matter of your town's rule and the lease.");
+    put_paragraph(p->out, "How many days beforehand it must reach them, and how, is a matter of your town's rule and the lease.");
+    text_addf(&w, "/paper?document=notice&heater=%lld&kind=%s", (long long)v->heater.id, visit_kind_keys[v->kind]);
+    if (v->has_figures) text_addf(&w, "&method=%s", tufa_method_at(v->method)->id);
+    for (size_t i = 0; i < sizeof WHEN / sizeof WHEN[0]; i++) {
+        if (!page_field(p, WHEN[i])[0]) continue;
+        text_addf(&w, "&%s=", WHEN[i]);
+        put_query(&w, page_field(p, WHEN[i]));
+    }
+    RAW(p->out, "<p>");
+    put_link(p->out, text_str(&w), "The notice to print");
+    RAW(p->out, " &middot; ");
+    put_link(p->out, "/notice", "Change its text");
+    RAW(p->out, "</p>");
     text_free(&w);
 }
 

@@ -83,6 +83,15 @@ code_is 0 "an earlier day may be said"
 out_has "2026-02-20" "and is kept"
 run visit record "Elm 4 gas" day=2026-03-20 minutes=10 --book "$book" --today 2026-03-02
 fails "a day to come is refused"
+run clean --heater "Elm 4 heater" --json --book "$book" --today 2026-03-02
+cp "$tmp/out" "$tmp/before_sieve"
+run visit record "Elm 4 heater" over_4mm=0 over_2mm=1 over_1mm=4 lumps=0 --book "$book" --today 2026-03-02
+code_is 0 "a sample over kitchen sieves is kept"
+run clean --heater "Elm 4 heater" --json --book "$book" --today 2026-03-03
+first_share() { grep -o '"method":"flush".*' "$1" | grep -o '"out_kg":{"p10":[^,]*,"p50":[0-9.]*' | head -1 | sed 's/.*p50"://'; }
+true_that "a fine sample makes a plain flush take more" awk -v a="$(first_share "$tmp/before_sieve")" -v b="$(first_share "$tmp/out")" 'BEGIN {exit !(b > 1.2 * a)}'
+run visit record "Elm 4 heater" over_4mm=60 over_2mm=30 over_1mm=20 --book "$book" --today 2026-03-02
+fails "more on the sieves than the sample is refused"
 run visit record "Elm 4 heater" dry_wieght=6 --book "$book" --today 2026-03-02
 fails "a misspelt key is refused"
 err_has "did you mean dry_weight" "and the nearest offered"

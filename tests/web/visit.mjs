@@ -49,6 +49,9 @@ check(plan.steps.every((s) => said.includes(s.words)), 'every step stands there'
 const at = (s) => page.text.indexOf(s);
 check(at('Before you touch it') < at('Order of work') && at('<h3>isolate') < at('<h3>prove dead') && at('<h3>prove dead') < at('<h3>open'), 'cautions, then isolation, then proof of dead, then opening', '');
 check(said.includes('under 120 F after the work') && said.includes('ohms'), 'what meters and rods should read', said);
+const printed = page.text.match(/href="(\/paper\?document=notice[^"]*)"/)?.[1].replace(/&amp;/g, '&');
+const paper = await desk.get(printed ?? '/');
+check(printed?.includes('day=2026-12-03') && paper.headers['content-type'] === 'application/pdf', 'the notice to print is for the same day', `${printed} ${paper.headers['content-type']}`);
 page = await desk.get(`/visit?heater=${e}&day=soon&from=9`);
 check(page.code === 422 && page.text.includes('id="wrong-day"') && page.text.includes('value="soon"') && page.text.includes('value="9"'), 'a word for a day: the message beside it, all typed kept', page.text);
 page = await desk.get(`/visit?heater=${g}&method=vacuum`);

@@ -5,15 +5,9 @@ import { request } from 'node:http';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 
-let number = 0;
-let failed = 0;
+import { check, finish } from './desk.mjs';
 
-export function check(holds, name, seen) {
-    number += 1;
-    if (!holds) failed += 1;
-    console.log(`${holds ? 'ok' : 'not ok'} ${number} - ${name}`);
-    if (!holds) console.log(`# seen: ${String(seen).replace(/\s+/g, ' ').slice(0, 300)}`);
-}
+export { check };
 
 /** What a page says, without its markup. */
 export const words = (html) => html.replace(/<[^>]*>/g, ' ').replace(/&quot;/g, '"').replace(/&#39;/g, "'").replace(/&middot;/g, '·').replace(/&amp;/g, '&').replace(/\s+/g, ' ');
@@ -56,8 +50,7 @@ export async function openDesk(program, tables, today) {
         child.kill('SIGTERM');
         await closed;
         rmSync(folder, { recursive: true });
-        console.log(`1..${number}`);
-        process.exit(failed ? 1 : 0);
+        finish();
     };
     return { get, post, run, close, port };
 }
