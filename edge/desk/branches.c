@@ -1,8 +1,10 @@
 #include "edge/desk/branches.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "core/base/status.h"
+#include "edge/say/fault.h"
 
 /* A reading that stands for one range of results: what the likeliest fault then would show, kept within the range. */
 static tufa_status stand_in(desk_finder *f, const tufa_next *next, const tufa_outcome *o, tufa_reading *out)
@@ -59,4 +61,35 @@ tufa_status desk_branches(desk_finder *f, const call_view *v, branch out[BRANCHE
     }
     if (*n) out[*n - 1].onward = -1;
     return OK;
+}
+
+void say_branch_end(text *t, const branch_end *e, bool onward, int number)
+{
+    if (e->stop.id) text_addf(t, "%s: %s ", strcmp(e->stop.level, "leave") == 0 ? "LEAVE" : "STOP", e->stop.words);
+    if (e->likely.fault >= 0 && !e->stop.silent) {
+        text_addf(t, "Likely: %s, ", tufa_fault_at((size_t)e->likely.fault)->title);
+        say_odds(t, e->likely.probability);
+        text_add(t, ". ");
+    }
+    if (e->stop.silent) return;
+    if (e->repair >= 0) text_addf(t, "To mend: %s. ", tufa_fault_repair_at((size_t)e->repair)->title);
+    if (onward) text_addf(t, "Go on to reading %d.", number + 1);
+    else if (e->test >= 0) text_addf(t, "Read next: %s", tufa_fault_test_at((size_t)e->test)->title);
+    else if (e->repair < 0) text_add(t, "No further reading is worth its minutes.");
+}
+
+bool call_step_before(const tufa_step *s)
+{
+    static const char *const IDS[] = {"TELL", "SMELL", "LOOK", "RELIEF", "TUB_BEFORE"};
+    for (size_t i = 0; i < sizeof IDS / sizeof IDS[0]; i++)
+        if (strcmp(s->id, IDS[i]) == 0) return true;
+    return (s->phase == TUFA_STEP_ISOLATE && strcmp(s->id, "COOL") != 0) || s->phase == TUFA_STEP_PROVE_DEAD;
+}
+
+bool call_step_after(const tufa_step *s)
+{
+    static const char *const IDS[] = {"FULL", "DRY", "SPILL", "WATTS_AFTER", "TUB_AFTER"};
+    for (size_t i = 0; i < sizeof IDS / sizeof IDS[0]; i++)
+        if (strcmp(s->id, IDS[i]) == 0) return true;
+    return s->phase == TUFA_STEP_RESTORE;
 }

@@ -23,4 +23,11 @@ typedef struct branch {
 /* At most BRANCHES_MOST readings, each behind the likeliest result of the one before. Answers how many. */
 TUFA_MUST_CHECK tufa_status desk_branches(desk_finder *f, const call_view *v, branch out[BRANCHES_MOST], int *n);
 
+/* "Likely: ..., 9 in 10. To mend: ... Go on to reading 2." */
+void say_branch_end(text *t, const branch_end *e, bool onward, int number);
+
+/* The steps of any visit that make the place fit to work in, and those that put it back. */
+bool call_step_before(const tufa_step *s);
+bool call_step_after(const tufa_step *s);
+
 #endif

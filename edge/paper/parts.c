@@ -130,21 +130,6 @@ size_t paper_steps(paper *p, unit_system s, const tufa_step *step, size_t n, siz
     return from;
 }
 
-static void say_end(text *t, const branch_end *e, bool onward, int number)
-{
-    if (e->stop.id) text_addf(t, "%s: %s ", strcmp(e->stop.level, "leave") == 0 ? "LEAVE" : "STOP", e->stop.words);
-    if (e->likely.fault >= 0 && !e->stop.silent) {
-        text_addf(t, "Likely: %s, ", tufa_fault_at((size_t)e->likely.fault)->title);
-        say_odds(t, e->likely.probability);
-        text_add(t, ". ");
-    }
-    if (e->stop.silent) return;
-    if (e->repair >= 0) text_addf(t, "To mend: %s. ", tufa_fault_repair_at((size_t)e->repair)->title);
-    if (onward) text_addf(t, "Go on to reading %d.", number + 1);
-    else if (e->test >= 0) text_addf(t, "Read next: %s", tufa_fault_test_at((size_t)e->test)->title);
-    else if (e->repair < 0) text_add(t, "No further reading is worth its minutes.");
-}
-
 typedef struct branch_cells {
     text cell[TUFA_MAX_OUTCOMES][3];
 } branch_cells;
@@ -181,7 +166,7 @@ static void one_branch(paper *p, unit_system s, const branch *b, int number)
         text_add(&row[1], " (");
         say_odds(&row[1], b->next.outcome[i].probability);
         text_add(&row[1], ")");
-        say_end(&row[2], &b->end[i], b->onward == i, number);
+        say_branch_end(&row[2], &b->end[i], b->onward == i, number);
     }
     paper_table(p, 3, HEADS, SHARES, rows, branch_cell, &cells);
     for (int i = 0; i < TUFA_MAX_OUTCOMES; i++)

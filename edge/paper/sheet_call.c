@@ -6,23 +6,6 @@
 #include "edge/say/call.h"
 #include "edge/say/fault.h"
 
-/* The steps of any visit that make the place fit to work in and put it back. */
-static bool is_before(const tufa_step *s)
-{
-    static const char *const IDS[] = {"TELL", "SMELL", "LOOK", "RELIEF", "TUB_BEFORE"};
-    for (size_t i = 0; i < sizeof IDS / sizeof IDS[0]; i++)
-        if (strcmp(s->id, IDS[i]) == 0) return true;
-    return (s->phase == TUFA_STEP_ISOLATE && strcmp(s->id, "COOL") != 0) || s->phase == TUFA_STEP_PROVE_DEAD;
-}
-
-static bool is_after(const tufa_step *s)
-{
-    static const char *const IDS[] = {"FULL", "DRY", "SPILL", "WATTS_AFTER", "TUB_AFTER"};
-    for (size_t i = 0; i < sizeof IDS / sizeof IDS[0]; i++)
-        if (strcmp(s->id, IDS[i]) == 0) return true;
-    return s->phase == TUFA_STEP_RESTORE;
-}
-
 static void call_words(paper *p, const call_view *v)
 {
     text w = {0};
@@ -148,12 +131,12 @@ static tufa_code put(const document_ask *ask, paper *p, const ahead_answer *a, d
     call_works(&w, v, b, n);
     paper_heading(p, "Before anything is touched");
     paper_cautions(p, &w, fuel);
-    size_t at = paper_steps(p, ask->d->units, step, steps, 1, is_before);
+    size_t at = paper_steps(p, ask->d->units, step, steps, 1, call_step_before);
     paper_heading(p, n ? "The next readings; isolate and prove dead first where a line says so" : "No further reading is worth its minutes");
     likely(p, ask->d->units, v);
     paper_branches(p, ask->d->units, b, n);
     mending(p, v);
-    paper_steps(p, ask->d->units, step, steps, at, is_after);
+    paper_steps(p, ask->d->units, step, steps, at, call_step_after);
     sheet_expect(&e, ask->d->units, a);
     paper_together(p);
     paper_heading(p, "Readings of a sound heater of this kind");

@@ -322,8 +322,14 @@ static void put_visit(page *p, const call_view *v)
 {
     put_heading(p->out, "The visit");
     RAW(p->out, "<p>");
-    put_document_link(p->out, "sheet", "heater", (long long)v->rec.heater, "The sheet to take along");
-    RAW(p->out, ": cautions first, the next three readings as branches, what to bring, the closing card.</p>");
+    if (!v->rec.closed) {
+        put_id_link(p->out, "/call/visit", "id", (long long)v->rec.id, "The order of work");
+        RAW(p->out, ": cautions first, the next three readings with what each result leads to, the mending, the closing steps. ");
+        put_document_link(p->out, "sheet", "heater", (long long)v->rec.heater, "The same as a sheet to take along");
+        RAW(p->out, ". ");
+    }
+    put_id_link(p->out, "/visit/record", "heater", (long long)v->rec.heater, "Write down what was done");
+    RAW(p->out, ".</p>");
 }
 
 /* ---- the other forms ---- */
