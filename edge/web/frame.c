@@ -45,7 +45,7 @@ void put_frame(text *t, const page *p, text *inside, bool menu)
     RAW(t, "<!doctype html><html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" "
            "content=\"width=device-width, initial-scale=1\"><meta name=\"color-scheme\" content=\"light dark\"><title>");
     put_html(t, p->title);
-    RAW(t, " - tufa</title><link rel=\"stylesheet\" href=\"/style.css\"><script src=\"/read.js\" defer></script></head><body>"
+    RAW(t, " - tufa</title><link rel=\"icon\" href=\"/icon.svg\"><link rel=\"stylesheet\" href=\"/style.css\"><script src=\"/read.js\" defer></script></head><body>"
            "<a class=\"skip\" href=\"#main\">To the page</a><header>");
     if (menu) put_menu(t, p->r->path);
     RAW(t, "</header><main id=\"main\" tabindex=\"-1\"><h1>");

@@ -17,6 +17,10 @@ void table_begin(text *t, const char *about, bool caption, const char *const *he
     RAW(t, "<thead><tr>");
     for (; *heads; heads++) {
         bool figures = **heads == '=';
+        if (!**heads) { /* a column of links needs no head */
+            RAW(t, "<td></td>");
+            continue;
+        }
         text_add(t, figures ? "<th scope=\"col\" class=\"n\">" : "<th scope=\"col\">");
         put_html(t, *heads + figures);
         RAW(t, "</th>");

@@ -194,6 +194,7 @@ static const char *asset_type(const char *name)
     const char *dot = strrchr(name, '.');
     if (dot && strcmp(dot, ".css") == 0) return "text/css; charset=utf-8";
     if (dot && strcmp(dot, ".js") == 0) return "text/javascript; charset=utf-8";
+    if (dot && strcmp(dot, ".svg") == 0) return "image/svg+xml; charset=utf-8";
     return "text/plain; charset=utf-8";
 }
 
