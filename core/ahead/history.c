@@ -70,6 +70,19 @@ static int is_taken_out(const tufa_finding *f) { return f->kind == TUFA_FOUND_WE
 
 static int cleans(const tufa_finding *f) { return f->cleaned || f->kind == TUFA_FOUND_CLEANED || is_taken_out(f); }
 
+/* Of all that was said on a day, what says best how much stayed; NULL when the tank was not cleaned. */
+static const tufa_finding *best_left(const tufa_finding *f, size_t n)
+{
+    const tufa_finding *best = NULL;
+    int most = -1;
+    for (size_t k = 0; k < n; k++) {
+        if (!cleans(&f[k])) continue;
+        int says = f[k].left_kg.basis != TUFA_BASIS_NONE ? 3 : f[k].left_depth_m.basis != TUFA_BASIS_NONE ? 2 : f[k].left_share.basis != TUFA_BASIS_NONE;
+        if (says > most) most = says, best = &f[k];
+    }
+    return best;
+}
+
 static double error_of(const tufa_finding *f)
 {
     const tufa_finding_row *row = tufa_finding_at(f->kind);
@@ -162,24 +175,20 @@ static void compare(const question *q, const tufa_finding *f, size_t i, sight *s
     }
 }
 
-/* One finding as this draw sees it: what it had before, what of it could be read. Then the cleaning, if any. */
-static int look_at(const question *q, const tufa_finding *f, size_t i, mass *m, growing *since, sight *s)
+/* One finding as this draw sees it: what it had before, what of it could be read. `left`: of its day, or NULL. */
+static int look_at(const question *q, const tufa_finding *f, const tufa_finding *left, size_t i, const mass *m, const growing *since, sight *s)
 {
     static const double LASTED_DAY_S = 86400.0;
     tufa_finding_law law = tufa_finding_at(f->kind)->law;
     *s = (sight){.law = law, .before = *m, .share = 1.0, .finding = (size_t)(f - q->in->found), .unit = unit_of(q, f, i), .aside = f->set_aside,
-                 .told = f->told, .bulk_kg_m3 = q->bulk_kg_m3[i], .volume_m3 = q->x.volume_m3[i], .loss_per_kg = q->x.loss_per_kg[i],
+                 .told = law == TUFA_LAW_TOLD ? &q->in->told[f->told] : NULL, .bulk_kg_m3 = q->bulk_kg_m3[i], .volume_m3 = q->x.volume_m3[i], .loss_per_kg = q->x.loss_per_kg[i],
                  .warm_cost = WARM_COST_LO + (1.0 - WARM_COST_LO) * q->x.warm_u[i], .after = since->from, .since_days = fmax(0.0, (double)f->day - since->day),
                  .lasted_days = f->value / LASTED_DAY_S, .buried = q->x.buried[i]};
     if (is_taken_out(f)) { /* what was taken out, and what is known to have stayed */
-        s->left_kg = fmax(0.0, left_kg_of(q, f, i));
-        if (left_kg_of(q, f, i) < 0.0) s->share = fmax(LEAST_TAKEN, 1.0 - left_share_of(q, f, i));
+        s->left_kg = fmax(0.0, left_kg_of(q, left, i));
+        if (left_kg_of(q, left, i) < 0.0) s->share = fmax(LEAST_TAKEN, 1.0 - left_share_of(q, left, i));
     }
     compare(q, f, i, s);
-    if (cleans(f)) {
-        clean(q, f, i, m);
-        *since = (growing){*m, (double)f->day};
-    }
     return law != TUFA_LAW_DONE;
 }
 
@@ -245,11 +254,16 @@ size_t walk(const question *q, size_t i, sight *s, mass *today)
     size_t sights = 0;
     growing since = {.day = day};
     *today = (mass){0};
-    for (size_t k = 0; k < in->findings; k++) {
+    for (size_t k = 0, next; k < in->findings; k = next) {
         const tufa_finding *f = &in->found[k];
+        for (next = k + 1; next < in->findings && in->found[next].day == f->day;) next++;
+        const tufa_finding *left = best_left(f, next - k);
         settle(q, i, day, (double)f->day, today);
         day = fmax(day, (double)f->day);
-        sights += look_at(q, f, i, today, &since, &s[sights]) ? 1u : 0u;
+        for (size_t j = k; j < next; j++) sights += look_at(q, &in->found[j], left, i, today, &since, &s[sights]) ? 1u : 0u;
+        if (!left) continue;
+        clean(q, left, i, today);
+        since = (growing){*today, (double)f->day};
     }
     settle(q, i, day, (double)in->today_day, today);
     return sights;

@@ -43,7 +43,8 @@ static tufa_status check_findings(const tufa_ahead_in *in)
         const tufa_finding_row *row = tufa_finding_at(f->kind);
         if (!row) return trouble(TUFA_UNKNOWN, "found.kind", NULL);
         if (row->law == TUFA_LAW_TOLD) {
-            if (!f->told || !(f->told->most_m3 > 0.0) || !(f->told->sd_log > 0.0)) return trouble(TUFA_MISSING, "found.told", "what the reading tells of the bed");
+            if (f->told >= in->tolds || !(in->told[f->told].most_m3 > 0.0) || !(in->told[f->told].sd_log > 0.0))
+                return trouble(TUFA_MISSING, "found.told", "what the reading tells of the bed");
         } else if (row->law != TUFA_LAW_DONE) {
             RETURN_IF(in_range(row->key, f->value, 1e-6, row->law == TUFA_LAW_ELEMENT ? MOST_LASTED_S : 1e4));
         }

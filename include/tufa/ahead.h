@@ -107,6 +107,8 @@ typedef struct tufa_ahead_in {
     size_t uses;
     const tufa_finding *found;   /* by rising day */
     size_t findings;
+    const tufa_told *told;       /* what findings of kind TOLD tell */
+    size_t tolds;
     tufa_eps eps;                /* before the findings here: the prior, or what the neighbours taught; the findings are
                                     held against it draw by draw, so never hand in a posterior that knows them already */
     int64_t today_day;

@@ -190,7 +190,7 @@ typedef struct tufa_told {
 #define TUFA_TOLD_FLOOR_M3 1e-3
 double tufa_told_at(const tufa_told *t, double bed_m3); /* ln likelihood; straight between points, steepening beyond the last */
 
-/* `value` in SI by kind (kg, m3, m). A cleaning on the same day or a CLEANED row says what stayed: left_kg where its
+/* `value` in SI by kind (kg, m3, m). All findings of one day saw the tank before its cleaning, whatever their order. A cleaning on the same day or a CLEANED row says what stayed: left_kg where its
  * basis is not NONE, else left_depth_m (mean over the floor), else left_share of what lay there, else the default share of an
  * unknown cleaning. */
 typedef struct tufa_finding {
@@ -199,7 +199,8 @@ typedef struct tufa_finding {
     double value, log_sd;  /* log_sd 0: that of the kind */
     int cleaned;           /* the tank was cleaned on this day, after the reading */
     int set_aside;         /* it contradicts the rest: kept and shown, not weighed */
-    const tufa_told *told; /* TOLD alone; the caller's. value is then the likeliest volume */
+    size_t told;           /* TOLD alone: which of what is told with the findings; value is then what the reading showed */
+    int64_t id;            /* the caller's own number; not read */
     tufa_value left_kg, left_depth_m, left_share;
 } tufa_finding;
 tufa_value tufa_left_share_default(void); /* 0.5 (0.2 to 0.85), judgement */

@@ -458,7 +458,9 @@ static void any_heater_within_range_gets_a_finite_answer(void **state)
         }
         for (int k = 0; k < 3; k++)
             f[k] = (tufa_finding){.kind = (tufa_finding_kind)((i + (uint64_t)k) % TUFA_FOUND_COUNT), .day = TODAY - 900 + 300 * k,
-                                  .value = wild(i, 50 + (uint64_t)k, 0.001, 5.0), .told = &told};
+                                  .value = wild(i, 50 + (uint64_t)k, 0.001, 5.0)};
+        in.told = &told;
+        in.tolds = 1;
         in.found = f;
         in.findings = i % 4;
         unsigned char *room = malloc(ROOM_BYTES);
