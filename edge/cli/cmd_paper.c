@@ -10,11 +10,19 @@
 
 enum { PATH_LONGEST = 4096 };
 
-static const char *option(const void *ctx, const char *name)
+static const char *option(const void *ctx, const char *name, int i)
 {
-    for (int i = 0; i < OPTION_COUNT; i++)
-        if (strcmp(cli_options[i].name, name) == 0) return cli_opt(ctx, (option_id)i);
+    for (int id = 0; id < OPTION_COUNT; id++)
+        if (strcmp(cli_options[id].name, name) == 0) return cli_opt_at(ctx, (option_id)id, i);
     return NULL;
+}
+
+/* A blank form can be had before there is a book. */
+static int open_any(cli *c, const document_row *row, bool named, desk *d)
+{
+    if (row->about != DOCUMENT_OF_ANY_HEATER || named || cli_opt(c, OPT_BOOK) || cli_book_exists(c)) return cli_open(c, false, d);
+    *d = (desk){0};
+    return cli_today(c, &d->today);
 }
 
 static int refuse(cli *c, tufa_code code, const char *path, const char *why)
@@ -98,7 +106,7 @@ int cmd_paper(cli *c)
         text_free(&name);
         return cli_fail(c, &note);
     }
-    int code = cli_open(c, false, &d);
+    int code = open_any(c, row, name.len > 0, &d);
     if (code == 0) {
         document_file f;
         document_ask ask = {.d = &d, .name = text_str(&name), .option = option, .ctx = c, .near = &near};
@@ -109,7 +117,7 @@ int cmd_paper(cli *c)
             code = cli_fail(c, &note);
             text_print(&near, c->err);
         }
-        desk_close(&d);
+        if (d.s) desk_close(&d);
     }
     text_free(&near);
     text_free(&name);

@@ -48,6 +48,7 @@ tufa_status desk_branches(desk_finder *f, const call_view *v, branch out[BRANCHE
             told.readings++;
             RETURN_IF(desk_fault(f, &v->plate, &told, &after));
             b->end[i] = end_of(&after);
+            b->end[i].read = told.reading[told.readings - 1];
             bool goes_on = after.next.test >= 0 && !after.stop.silent;
             if (goes_on && (b->onward < 0 || a.next.outcome[i].probability > a.next.outcome[b->onward].probability)) {
                 b->onward = i;

@@ -8,6 +8,7 @@ enum { BRANCHES_MOST = 3 };
 
 /* What one result of a reading leads to. */
 typedef struct branch_end {
+    tufa_reading read;      /* what stands for this result */
     tufa_fault_odds likely; /* the likeliest fault then */
     int test;               /* the reading after it; -1: none is worth its minutes */
     int repair;             /* what would be mended then; -1: nothing is likely enough yet, or somebody else's work */

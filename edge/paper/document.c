@@ -40,11 +40,13 @@ bool document_asks(const document_row *row, const char *option)
 
 /* ---- for those who write one ---- */
 
-const char *document_option(const document_ask *ask, const char *name)
+const char *document_option_again(const document_ask *ask, const char *name, int i)
 {
-    const char *v = ask->option ? ask->option(ask->ctx, name) : NULL;
+    const char *v = ask->option ? ask->option(ask->ctx, name, i) : NULL;
     return v && v[0] ? v : NULL;
 }
+
+const char *document_option(const document_ask *ask, const char *name) { return document_option_again(ask, name, 0); }
 
 tufa_code document_fail(trouble_note *note, tufa_status st)
 {
@@ -55,7 +57,8 @@ tufa_code document_fail(trouble_note *note, tufa_status st)
 void document_setting(const document_ask *ask, const char *name, char out[STORE_WORD])
 {
     bool said;
-    if (setting_now(ask->d->s, name, out, STORE_WORD, &said).code != TUFA_OK) out[0] = 0;
+    out[0] = 0;
+    if (ask->d->s && setting_now(ask->d->s, name, out, STORE_WORD, &said).code != TUFA_OK) out[0] = 0;
 }
 
 void document_named(const document_ask *ask, paper *p, const char *title, const char *about)

@@ -8,9 +8,9 @@
 #include "edge/say/trouble.h"
 
 typedef struct document_ask {
-    desk *d;
-    const char *name; /* label or number of what it is about; "" for nothing */
-    const char *(*option)(const void *ctx, const char *name); /* NULL or "": not given */
+    desk *d;         /* its `s` is NULL where there is no book: a blank form can be had all the same */
+    const char *name; /* label or number of what it is about, or a year; "" for nothing */
+    const char *(*option)(const void *ctx, const char *name, int i); /* given for the i-th time; NULL or "": not */
     const void *ctx;
     text *near;       /* labels that come close; may be NULL */
     /* The year plan, where somebody keeps one; NULL works it out. */
@@ -20,7 +20,7 @@ typedef struct document_ask {
 /* Writes the document with paper_...; names it by paper_name. On anything but OK the note says why. */
 typedef tufa_code (*document_fn)(const document_ask *ask, paper *p, trouble_note *note);
 
-typedef enum document_about { DOCUMENT_OF_HEATER, DOCUMENT_OF_BOOK, DOCUMENT_OF_ANY_HEATER } document_about;
+typedef enum document_about { DOCUMENT_OF_HEATER, DOCUMENT_OF_BOOK, DOCUMENT_OF_ANY_HEATER, DOCUMENT_OF_YEAR } document_about;
 
 typedef struct document_row {
     const char *word;
@@ -53,6 +53,7 @@ TUFA_MUST_CHECK tufa_code document_make(const document_row *row, const document_
 /* ---- for those who write one ---- */
 
 const char *document_option(const document_ask *ask, const char *name); /* NULL: not given */
+const char *document_option_again(const document_ask *ask, const char *name, int i); /* given for the i-th time */
 /* "Job sheet, Mill Lane 3" as title; at the foot also who keeps the book and the day. */
 void document_named(const document_ask *ask, paper *p, const char *title, const char *about);
 /* The text of a setting as the book has it, else its default. */

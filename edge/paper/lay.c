@@ -336,7 +336,7 @@ static void together(laying *a, const op *o)
     for (size_t i = 1; i <= o->columns; i++) lay_op(&trial, o + i);
     cairo_destroy(trial.cr);
     cairo_surface_destroy(beside);
-    if (trial.page == a->page) need(a, trial.y - PAPER_MARGIN - GAP);
+    if (trial.page == a->page) need(a, trial.y - PAPER_MARGIN);
 }
 
 static void lay_op(laying *a, const op *o)

@@ -6,7 +6,13 @@
 #include "edge/web/page.h"
 #include "edge/web/papers.h"
 
-static const char *option(const void *ctx, const char *name) { return page_field(ctx, name); }
+static const char *option(const void *ctx, const char *name, int i)
+{
+    enum { MOST = 32 };
+    const char *given[MOST];
+    size_t n = page_values(ctx, name, given, MOST);
+    return i >= 0 && (size_t)i < n ? given[i] : NULL;
+}
 
 /* What stands on paper is of this state of the book: a plan of before the last change does not do. */
 static tufa_status year(const void *ctx, const year_answer **out)
@@ -17,9 +23,14 @@ static tufa_status year(const void *ctx, const year_answer **out)
 }
 
 /* A number that came with a link is that of a heater, whatever a heater may be called. */
-static void heater_of(const page *p, char out[STORE_LABEL])
+static void name_of(const page *p, const document_row *row, char out[STORE_LABEL])
 {
     const char *s = page_field(p, "heater");
+    if (row->about == DOCUMENT_OF_YEAR) s = page_field(p, "year");
+    if (row->about == DOCUMENT_OF_YEAR || row->about == DOCUMENT_OF_BOOK) {
+        snprintf(out, STORE_LABEL, "%s", row->about == DOCUMENT_OF_YEAR ? s : "");
+        return;
+    }
     snprintf(out, STORE_LABEL, "%s%s", s[0] && strspn(s, "0123456789") == strlen(s) ? "#" : "", s);
 }
 
@@ -30,7 +41,8 @@ static void put_one(page *p, const document_row *row)
     RAW(p->out, ".</p>");
     put_ask_form(p, "/paper");
     put_hidden(p, "document", row->word);
-    if (row->about != DOCUMENT_OF_BOOK) put_input(p, "heater", "Heater", page_field(p, "heater"), row->about == DOCUMENT_OF_HEATER ? "Its name or number" : "Its name or number; empty for a blank form");
+    if (row->about == DOCUMENT_OF_YEAR) put_input(p, "year", "Year", page_field(p, "year"), "As 2026; empty for the present one");
+    else if (row->about != DOCUMENT_OF_BOOK) put_input(p, "heater", "Heater", page_field(p, "heater"), row->about == DOCUMENT_OF_HEATER ? "Its name or number" : "Its name or number; empty for a blank form");
     const document_option_row *o;
     for (size_t i = 0; (o = document_option_at(i)) != NULL; i++)
         if (document_asks(row, o->name)) put_input(p, o->name, o->label, page_field(p, o->name), o->hint);
@@ -59,7 +71,7 @@ static tufa_status send_document(page *p, const document_row *row)
 {
     document_file f;
     char heater[STORE_LABEL];
-    heater_of(p, heater);
+    name_of(p, row, heater);
     document_ask ask = {.d = p->d, .name = heater, .option = option, .ctx = p, .year = year};
     page_title(p, row->title);
     if (row->about == DOCUMENT_OF_HEATER && !ask.name[0]) note_set(&p->note, TUFA_MISSING, "heater", "", "its name or number", "say which heater");
@@ -104,7 +116,7 @@ void put_papers(text *t, int64_t heater)
     put_heading(t, "Paper");
     RAW(t, "<ul>");
     for (size_t i = 0; (row = document_at(i)) != NULL; i++) {
-        if (row->about == DOCUMENT_OF_BOOK) continue;
+        if (row->about == DOCUMENT_OF_BOOK || row->about == DOCUMENT_OF_YEAR) continue;
         RAW(t, "<li>");
         put_document_link(t, row->word, "heater", heater, row->title);
         RAW(t, ": ");

@@ -24,7 +24,7 @@ const bytes = (path) => new Promise((resolve) => {
 
 const list = await desk.get('/paper');
 const documents = [...list.text.matchAll(/document=([^"&]+)"/g)].map((m) => decodeURIComponent(m[1].replace(/\+/g, ' ')));
-check(documents.length >= 6, 'every document is on the list', documents.join(', '));
+check(documents.length >= 9, 'every document is on the list', documents.join(', '));
 for (const word of ['sheet', 'notice', 'card', 'turnover', 'record']) {
     const page = await bytes(`/paper?document=${word}&heater=${id}`);
     desk.run(...word.split(' '), 'Cooper Alley 2', '--out', file);
@@ -34,6 +34,12 @@ for (const word of ['sheet', 'notice', 'card', 'turnover', 'record']) {
 const year = await bytes('/paper?document=year%20paper');
 desk.run('year', 'paper', '--out', file);
 check(year.type === 'application/pdf' && year.body.equals(readFileSync(file)), 'so is the year plan', year.type);
+const quote = await bytes(`/paper?document=quote+paper&heater=${id}&price=1850&line=heater%3D900%3B%20permit%3D120`);
+desk.run('quote', 'paper', 'Cooper Alley 2', '--price', '1850', '--line', 'heater=900', '--line', 'permit=120', '--out', file);
+check(quote.body.equals(readFileSync(file)), 'a quote with its lines too', quote.type);
+const account = await bytes('/paper?document=account+paper&year=2026');
+desk.run('account', 'paper', '2026', '--out', file);
+check(account.body.equals(readFileSync(file)), 'and an account', account.type);
 const told = await bytes(`/paper?document=notice&heater=${id}&day=2026-12-01&from=9`);
 desk.run('notice', 'Cooper Alley 2', '--day', '2026-12-01', '--from', '9', '--out', file);
 check(told.body.equals(readFileSync(file)), 'what is said in the form is said to the command', told.type);
