@@ -235,9 +235,10 @@ static void put_method(page *p, const clean_heater *h, const tufa_clean_answer *
     RAW(p->out, "<h2 id=\"");
     put_html(p->out, row->id);
     RAW(p->out, "\">");
-    put_html(p->out, row->title);
-    RAW(p->out, "</h2>");
     text w = {0};
+    text_addf(&w, "%c%s", row->title[0] - 'a' + 'A', row->title + 1);
+    put_html_text(p->out, &w);
+    RAW(p->out, "</h2>");
     text_addf(&w, "%c%s: %s.", row->what[0] - 'a' + 'A', row->what + 1, say_verdict(m->verdict));
     put_paragraph_words(p->out, &w);
     put_cautions_of(p, h, a, row->code);
@@ -287,14 +288,17 @@ static void put_rest(page *p, const clean_heater *h, const rest *r, text *w)
     cell_words(p->out, w);
     cell(p->out, assumed ? "assumed" : forecast ? "forecast from water, household and what was found" : "said");
     RAW(p->out, "<td>");
-    if (forecast) {
-        put_id_link(p->out, "/heater", "id", h->id, "the bed ahead");
-    } else if (r->field) {
-        text_addf(w, "/heater?id=%lld&field=%s#correct", (long long)h->id, r->field);
-        put_link(p->out, text_str(w), "correct");
-        text_clear(w);
-    } else if (r->offset != offsetof(tufa_clean_case, cemented_share)) {
-        put_link(p->out, "#tools", "correct");
+    if (forecast) text_addf(w, "/heater?id=%lld", (long long)h->id);
+    else if (r->field) text_addf(w, "/heater?id=%lld&field=%s#correct", (long long)h->id, r->field);
+    else if (r->offset != offsetof(tufa_clean_case, cemented_share)) text_add(w, "#tools");
+    if (w->len) {
+        RAW(p->out, "<a href=\"");
+        put_html_text(p->out, w);
+        RAW(p->out, "\">");
+        put_html(p->out, forecast ? "the bed ahead" : "correct");
+        RAW(p->out, "<span class=\"unseen\"> ");
+        put_html(p->out, r->what);
+        RAW(p->out, "</span></a>");
     }
     RAW(p->out, "</td>");
     row_end(p->out);
@@ -302,7 +306,7 @@ static void put_rest(page *p, const clean_heater *h, const rest *r, text *w)
 
 static void put_rests_on(page *p, const clean_heater *h)
 {
-    static const char *const heads[] = {"What", "Taken as", "From", "", NULL};
+    static const char *const heads[] = {"What", "Taken as", "From", "To correct", NULL};
     text w = {0};
     put_heading(p->out, "What this rests on");
     table_begin(p->out, "What the figures rest on", false, heads);

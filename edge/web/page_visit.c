@@ -39,7 +39,8 @@ static void put_steps(page *p, const visit_plan *v)
         if ((int)step[i].phase != phase) {
             if (phase >= 0) RAW(p->out, "</ol>");
             RAW(p->out, "<h3>");
-            put_html(p->out, tufa_step_phase_words(step[i].phase));
+            const char *words = tufa_step_phase_words(step[i].phase);
+            text_addf(p->out, "%c%s", words[0] - 'a' + 'A', words + 1);
             text_addf(p->out, "</h3><ol start=\"%zu\">", i + 1);
             phase = (int)step[i].phase;
         }

@@ -47,7 +47,7 @@ said = words(page.text);
 check(page.code === 200 && said.includes(plan.notice), 'the notice is that of the command line, word for word', plan.notice);
 check(plan.steps.every((s) => said.includes(s.words)), 'every step stands there', '');
 const at = (s) => page.text.indexOf(s);
-check(at('Before you touch it') < at('Order of work') && at('<h3>isolate') < at('<h3>prove dead') && at('<h3>prove dead') < at('<h3>open'), 'cautions, then isolation, then proof of dead, then opening', '');
+check(at('Before you touch it') < at('Order of work') && at('<h3>Isolate') < at('<h3>Prove dead') && at('<h3>Prove dead') < at('<h3>Open'), 'cautions, then isolation, then proof of dead, then opening', '');
 check(said.includes('under 120 F after the work') && said.includes('ohms'), 'what meters and rods should read', said);
 const printed = page.text.match(/href="(\/paper\?document=notice[^"]*)"/)?.[1].replace(/&amp;/g, '&');
 const paper = await desk.get(printed ?? '/');
