@@ -16,7 +16,8 @@ typedef struct desk_rates {
     tufa_prices prices;
     tufa_life life[TUFA_FUEL_COUNT];
 } desk_rates;
-TUFA_MUST_CHECK tufa_status desk_rates_get(desk *d, desk_rates *out);
+TUFA_MUST_CHECK tufa_status desk_rates_get(desk *d, desk_rates *out);  /* lives as own records have them; grids stay those of the book */
+TUFA_MUST_CHECK tufa_status desk_rates_said(desk *d, desk_rates *out); /* lives as published, or as the owner said */
 
 /* ---- one heater in the year plan ---- */
 

@@ -3,7 +3,11 @@
 #include <ctype.h>
 #include <string.h>
 
+#include <math.h>
+
 #include "core/base/status.h"
+#include "edge/desk/case_inner.h"
+#include "edge/desk/learned.h"
 #include "edge/say/day.h"
 
 /* ---- the heater itself ---- */
@@ -129,7 +133,7 @@ static tufa_status add_use(void *ctx, const household_rec *r)
 /* ---- what was found and done ---- */
 
 /* The row of this day, made when there is none; rows stay in the order of their days. NULL when the case is full. */
-static tufa_finding *finding_on(desk_case *c, int64_t day, bool reading)
+tufa_finding *finding_on(desk_case *c, int64_t day, bool reading)
 {
     size_t i = c->findings;
     while (i > 0 && c->found[i - 1].day > day) i--;
@@ -145,21 +149,28 @@ static tufa_finding *finding_on(desk_case *c, int64_t day, bool reading)
 /* Nothing found is a finding too: taken as this much, with an error to match. Judgement. */
 static const double LEAST_KG = 0.02, LEAST_M3 = 2e-5, LEAST_M = 0.003, LEAST_LOG_SD = 0.8;
 
-static void reading(desk_case *c, int64_t day, tufa_finding_kind kind, double value, double log_sd)
+static tufa_finding *put(desk_case *c, const finding_rec *r, tufa_finding_kind kind, double value, double log_sd)
+{
+    tufa_finding *f = finding_on(c, r->day, true);
+    if (!f) {
+        c->unused++;
+        return NULL;
+    }
+    f->kind = kind;
+    f->value = value;
+    f->log_sd = log_sd;
+    f->id = r->id;
+    return f;
+}
+
+static void reading(desk_case *c, const finding_rec *r, tufa_finding_kind kind, double value, double log_sd)
 {
     double least = kind == TUFA_FOUND_WEIGHED ? LEAST_KG : kind == TUFA_FOUND_SLURRY ? LEAST_M3 : LEAST_M;
     if (value < least) {
         value = least;
         log_sd = LEAST_LOG_SD;
     }
-    tufa_finding *f = finding_on(c, day, true);
-    if (!f) {
-        c->unused++;
-        return;
-    }
-    f->kind = kind;
-    f->value = value;
-    f->log_sd = log_sd;
+    put(c, r, kind, value, log_sd);
 }
 
 static void cleaned(desk_case *c, int64_t day, tufa_value left_share)
@@ -186,46 +197,56 @@ static void cleaned_to(desk_case *c, int64_t day, tufa_value left_depth_m)
     if (day > c->cleaned_day) c->cleaned_day = day;
 }
 
+static void newest(int64_t *day, int64_t other)
+{
+    if (other > *day) *day = other;
+}
+
 /* Drained wet sediment: half of the room between grains has run dry. 0.7 of its weight is dry with the default packing;
  * the error adds what is not known of the draining. Derived; the spread is judgement. */
 static const double DRY_SHARE = 0.7, WET_LOG_SD = 0.35;
 
+static double years_s(double s) { return s / (365.25 * 86400.0); }
+
 static tufa_status add_finding(void *ctx, const finding_rec *r)
 {
-    desk_case *c = ctx;
+    gathering *g = ctx;
+    desk_case *c = g->c;
     double value = r->value.mid;
     if (r->day > c->today) return OK; /* as the book stood on the day that counts as today */
-    if (r->day > c->last_found_day) c->last_found_day = r->day;
+    newest(&c->last_found_day, r->day);
     switch (r->kind) {
-    case FINDING_DRY_MASS: reading(c, r->day, TUFA_FOUND_WEIGHED, value, 0.0); break;
-    case FINDING_WET_MASS: reading(c, r->day, TUFA_FOUND_WEIGHED, DRY_SHARE * value, WET_LOG_SD); break;
-    case FINDING_SLURRY: reading(c, r->day, TUFA_FOUND_SLURRY, value, 0.0); break;
-    case FINDING_DEPTH: reading(c, r->day, TUFA_FOUND_DEPTH, value, 0.0); break;
+    case FINDING_DRY_MASS: reading(c, r, TUFA_FOUND_WEIGHED, value, 0.0); break;
+    case FINDING_WET_MASS: reading(c, r, TUFA_FOUND_WEIGHED, DRY_SHARE * value, WET_LOG_SD); break;
+    case FINDING_SLURRY: reading(c, r, TUFA_FOUND_SLURRY, value, 0.0); break;
+    case FINDING_DEPTH: reading(c, r, TUFA_FOUND_DEPTH, value, 0.0); break;
     case FINDING_DEPTH_LEFT: cleaned_to(c, r->day, r->value); break;
     case FINDING_OUT_SHARE:
         cleaned(c, r->day, (tufa_value){1.0 - value, 1.0 - r->value.hi, 1.0 - r->value.lo, r->value.basis});
         break;
     case FINDING_ELEMENT_AGE:
-        c->elements_failed += 1.0;
-        c->element_years += value / (365.25 * 86400.0);
+        if (c->known.fuel == TUFA_ELECTRIC && years_s(value) > 0.01) put(c, r, TUFA_FOUND_ELEMENT, value, 0.0);
+        break;
+    case FINDING_ANODE_LEFT:
+        c->anode_left = r->value;
+        c->anode_left_day = r->day;
         break;
     case FINDING_PROBE:
     case FINDING_PROBE_LINE:
     case FINDING_JAR:
+    case FINDING_HEATED:
+    case FINDING_REFILL:
+    case FINDING_HEAT_UP:
+    case FINDING_FIRST_DRAW:
+    case FINDING_DRAIN_FLOW: case_read(g, r); break;
+    case FINDING_TUB:
     case FINDING_OVER_4MM:
     case FINDING_OVER_2MM:
     case FINDING_OVER_1MM:
     case FINDING_LUMPS:
-    case FINDING_HEATED:
-    case FINDING_TUB:
     case FINDING_REST_WATTS:
     case FINDING_DEMAND_WATTS:
-    case FINDING_REFILL:
-    case FINDING_HEAT_UP:
-    case FINDING_FIRST_DRAW:
-    case FINDING_DRAIN_FLOW:
-    case FINDING_ANODE_LEFT:
-    case FINDING_COUNT: c->unused++; break;
+    case FINDING_COUNT: c->blind++; break;
     }
     return OK;
 }
@@ -237,14 +258,9 @@ static tufa_value left_by(tufa_choice how)
     return v;
 }
 
-static void newest(int64_t *day, int64_t other)
-{
-    if (other > *day) *day = other;
-}
-
 static tufa_status add_visit(void *ctx, const visit_rec *r)
 {
-    desk_case *c = ctx;
+    desk_case *c = ((gathering *)ctx)->c;
     if (r->day > c->today) return OK;
     switch (r->work) {
     case WORK_FLUSH: cleaned(c, r->day, left_by(TUFA_CHOICE_FLUSH)); break;
@@ -255,8 +271,8 @@ static tufa_status add_visit(void *ctx, const visit_rec *r)
     case WORK_ANODE: newest(&c->anode_day, r->day); break;
     case WORK_LOOK:
     case WORK_ANODE_LOOK: newest(&c->looked_day, r->day); break;
+    case WORK_THERMOSTAT: newest(&c->control_day, r->day); break;
     case WORK_UPPER_ELEMENT:
-    case WORK_THERMOSTAT:
     case WORK_VALVE:
     case WORK_BURNER:
     case WORK_DIP_TUBE:
@@ -268,9 +284,10 @@ static tufa_status add_visit(void *ctx, const visit_rec *r)
     return OK;
 }
 
-tufa_status case_load(store *s, desk_waters *w, const heater_rec *heater, int64_t today, desk_case *out)
+tufa_status case_load_alone(store *s, desk_waters *w, const heater_rec *heater, int64_t today, desk_case *out)
 {
-    *out = (desk_case){.heater = *heater, .today = today};
+    *out = (desk_case){.heater = *heater, .today = today, .element = tufa_element_life_default()};
+    gathering g = {.c = out};
     RETURN_IF(store_house_get(s, heater->house, &out->house));
     case_street(&out->house, out->street);
     RETURN_IF(waters_get(w, heater->water ? heater->water : out->house.water, &out->water));
@@ -283,10 +300,25 @@ tufa_status case_load(store *s, desk_waters *w, const heater_rec *heater, int64_
         if (out->uses == 0) out->use[out->uses++] = (tufa_use){.day = today};
         out->use[0].softened = out->water->softened;
     }
-    RETURN_IF(store_finding_each(s, heater->id, add_finding, out));
-    RETURN_IF(store_visit_each(s, heater->id, add_visit, out));
+    out->prior = tufa_eps_prior(out->known.fuel);
+    out->control = tufa_control_life_default(out->known.fuel);
+    RETURN_IF(store_finding_each(s, heater->id, add_finding, &g));
+    RETURN_IF(store_visit_each(s, heater->id, add_visit, &g));
     if (heater->anode_day.basis != TUFA_BASIS_NONE) newest(&out->anode_day, (int64_t)heater->anode_day.mid);
-    return OK;
+    return case_settle_days(&g);
+}
+
+tufa_status case_load(store *s, desk_waters *w, const heater_rec *heater, int64_t today, desk_case *out)
+{
+    RETURN_IF(case_load_alone(s, w, heater, today, out));
+    return learned_fill(s, out);
+}
+
+size_t case_readings(const desk_case *c)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < c->findings; i++) n += tufa_finding_at(c->found[i].kind)->law != TUFA_LAW_DONE;
+    return n;
 }
 
 /* ---- the questions ---- */
@@ -305,12 +337,30 @@ tufa_ahead_in case_ahead_in(const desk_case *c, unsigned months, unsigned draws,
     in.uses = c->uses;
     in.found = c->found;
     in.findings = c->findings;
+    in.told = c->told;
+    in.tolds = c->tolds;
+    in.eps = c->prior;
     in.today_day = c->today;
     in.band_step = by_year ? 12 : months; /* a row of the plan needs today's alone */
     in.months = months;
     in.draws = draws;
     in.key = (uint64_t)c->heater.id;
     return in;
+}
+
+static tufa_value exactly(double x) { return (tufa_value){x, x, x, TUFA_BASIS_GIVEN}; }
+
+/* Seen with so much of its metal left after so many years; a share judged by eye is good to 10 points either way. Judgement. */
+static tufa_value case_anode_life(const desk_case *c)
+{
+    static const double USED_UP = 0.85, EYE = 0.128; /* of its metal; 10 points at 10 and 90 % */
+    tufa_value age = c->known.field[TUFA_HEATER_AGE];
+    double start = c->anode_day > 0 ? (double)c->anode_day : (double)c->today - age.mid * DAYS_A_YEAR;
+    double years = ((double)c->anode_left_day - start) / DAYS_A_YEAR, used = 1.0 - c->anode_left.mid;
+    if (c->anode_left.basis == TUFA_BASIS_NONE || years < 0.25) return (tufa_value){0};
+    if (c->anode_day == 0 && age.basis == TUFA_BASIS_NONE) return (tufa_value){0};
+    double lo = years * USED_UP / fmin(1.0, used + EYE), hi = years * USED_UP / fmax(0.05, used - EYE);
+    return (tufa_value){fmin(hi, fmax(lo, years * USED_UP / fmax(0.08, used))), lo, hi, TUFA_BASIS_LEARNED};
 }
 
 tufa_money_in case_money_in(const desk_case *c, const tufa_ahead *ahead, const tufa_prices *prices, tufa_life life,
@@ -328,6 +378,10 @@ tufa_money_in case_money_in(const desk_case *c, const tufa_ahead *ahead, const t
         double years = (double)(c->today - c->anode_day) / DAYS_A_YEAR;
         in.anode_age_years = (tufa_value){years, years, years, TUFA_BASIS_GIVEN};
     }
-    if (c->elements_failed > 0.0) in.element = tufa_element_life_update(in.element, c->elements_failed, c->element_years);
+    in.element = c->element;
+    in.control = c->control;
+    if (c->control_day > 0) in.control_age_years = exactly((double)(c->today - c->control_day) / DAYS_A_YEAR);
+    in.anode_life_years = case_anode_life(c);
+    if (c->water->S_m.basis != TUFA_BASIS_NONE) in.conductivity_S_m = c->water->S_m;
     return in;
 }

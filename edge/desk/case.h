@@ -6,6 +6,8 @@
 #include "edge/store/store.h"
 #include "tufa.h"
 
+enum { CASE_TOLDS = 12 };
+
 typedef struct desk_case {
     int64_t today;
     heater_rec heater;
@@ -17,13 +19,25 @@ typedef struct desk_case {
     tufa_use use[TUFA_AHEAD_MAX_USES];
     size_t uses;
     tufa_finding found[TUFA_AHEAD_MAX_FINDINGS];
-    size_t findings, unused;         /* unused: kept in the book, not yet weighed by the forecast */
+    tufa_told told[CASE_TOLDS];      /* what readings of the bed tell */
+    size_t findings, tolds, unused;  /* unused: more than a case holds */
+    size_t blind;                    /* kept in the book, and saying nothing of a bed: a full flow, a tub's temperature */
+    tufa_eps prior;                  /* what is held of this heater before its own findings: the prior, or what its water's others teach */
+    size_t neighbours;               /* of them, those with findings */
     int64_t cleaned_day, element_day, anode_day, looked_day, last_found_day; /* newest; 0: never */
-    double elements_failed, element_years; /* what the house says of its elements: failures, and years they ran */
+    int64_t control_day;             /* newest thermostat or gas valve; 0: with the heater */
+    int64_t anode_left_day;          /* when the anode was last seen, and how much of it was left */
+    tufa_value anode_left;
+    tufa_element_life element;       /* with this book's and this heater's failures */
+    tufa_life control;
     bool leaking;
 } desk_case;
 
 TUFA_MUST_CHECK tufa_status case_load(store *s, desk_waters *w, const heater_rec *heater, int64_t today, desk_case *out);
+
+/* The same without what the rest of the book teaches: for those who teach it. */
+TUFA_MUST_CHECK tufa_status case_load_alone(store *s, desk_waters *w, const heater_rec *heater, int64_t today, desk_case *out);
+size_t case_readings(const desk_case *c); /* findings that read the bed */
 
 /* The question to the view ahead; arrays stay those of the case. */
 tufa_ahead_in case_ahead_in(const desk_case *c, unsigned months, unsigned draws, bool by_year);

@@ -5,11 +5,14 @@
 #include "edge/desk/desk.h"
 #include "edge/say/text.h"
 #include "edge/say/trouble.h"
+#include "tufa/ahead.h"
 #include "tufa/clean.h"
 
 /* One relation from "key=value" words (each may hold several, parted by ';'); the answer as one JSON object. */
 tufa_code desk_clean_relation(const char *name, const char *const *words, int n, text *json, trouble_note *note);
 
+/* Flow that the open drain's hose gives on this heater with nothing in the way; 0 where that cannot be worked out. */
+double desk_clear_flow(const heater_rec *r, const house_rec *h, const tufa_heater *filled);
 /* All methods for one tank. */
 TUFA_MUST_CHECK tufa_status desk_clean(const tufa_clean_case *c, size_t draws, uint64_t key, tufa_clean_answer *out);
 

@@ -77,6 +77,17 @@ static tufa_status take_grains(desk *d, int64_t heater, tufa_clean_case *c)
     return tufa_clean_use_sieve(&sieve, c);
 }
 
+double desk_clear_flow(const heater_rec *r, const house_rec *h, const tufa_heater *filled)
+{
+    tufa_clean_case c;
+    tufa_clean_answer a;
+    tufa_clean_case_default(filled->fuel, filled->field[TUFA_HEATER_AGE].mid, &c);
+    take(&c.volume_m3, filled->field[TUFA_HEATER_VOLUME]);
+    take(&c.across_m, filled->field[TUFA_HEATER_DIAMETER]);
+    take_record(r, h, &c);
+    return desk_clean(&c, 1, 1, &a).code == TUFA_OK ? a.method[TUFA_METHOD_FLUSH].flow_m3_s.mid : 0.0;
+}
+
 static double said_or_nan(tufa_value v) { return v.basis == TUFA_BASIS_NONE ? NAN : v.mid; }
 
 static tufa_value bed_per_kg(const tufa_packing *p)

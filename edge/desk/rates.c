@@ -1,6 +1,7 @@
 /* Prices and lives: the defaults with their dates and sources, and what the book says instead. */
 #include "core/base/status.h"
 #include "edge/desk/answers.h"
+#include "edge/desk/learned.h"
 #include "edge/desk/settings.h"
 
 static tufa_status named(store *s, const char *key, tufa_value *v)
@@ -11,7 +12,7 @@ static tufa_status named(store *s, const char *key, tufa_value *v)
     return price_get(s, item, v);
 }
 
-tufa_status desk_rates_get(desk *d, desk_rates *out)
+tufa_status desk_rates_said(desk *d, desk_rates *out)
 {
     desk_rates r = {.prices = tufa_prices_default()};
     static const struct {
@@ -28,5 +29,15 @@ tufa_status desk_rates_get(desk *d, desk_rates *out)
         RETURN_IF(named(d->s, LIVES[i].key, &r.life[LIVES[i].fuel].mean_years));
     }
     *out = r;
+    return OK;
+}
+
+tufa_status desk_rates_get(desk *d, desk_rates *out)
+{
+    const learned_lives *l;
+    RETURN_IF(desk_rates_said(d, out));
+    RETURN_IF(learned_lives_of(d->s, d->today, &l));
+    if (l->kind[LIFE_ELECTRIC].counted) out->life[TUFA_ELECTRIC] = l->kind[LIFE_ELECTRIC].life;
+    if (l->kind[LIFE_BURNER].counted) out->life[TUFA_GAS] = out->life[TUFA_PROPANE] = l->kind[LIFE_BURNER].life;
     return OK;
 }

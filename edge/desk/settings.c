@@ -7,6 +7,7 @@
 #include "edge/desk/tools.h"
 #include "edge/import/value.h"
 #include "edge/import/weekdays.h"
+#include "edge/say/day.h"
 #include "edge/import/words.h"
 #include "tufa.h"
 
@@ -87,6 +88,21 @@ bool place_parse(const char *s, double *lat_deg, double *lon_deg)
     return *lat_deg >= -90.0 && *lat_deg <= 90.0 && *lon_deg >= -180.0 && *lon_deg <= 180.0;
 }
 
+/* A day, or a year from its first day on. */
+static bool pick_day(const char *given, char *out, size_t room)
+{
+    int64_t day;
+    char *end;
+    long year = strtol(given, &end, 10);
+    if (*end == 0 && strlen(given) == 4 && year >= DAY_YEAR_MIN && year <= DAY_YEAR_MAX) day = day_from_ymd((int)year, 1, 1);
+    else if (!day_parse(given, &day)) return false;
+    text t = {0};
+    say_day(&t, day);
+    snprintf(out, room, "%s", text_str(&t));
+    text_free(&t);
+    return true;
+}
+
 static bool pick_shaped(const char *shape, const char *given, char *out, size_t room)
 {
     double lat, lon;
@@ -97,6 +113,7 @@ static bool pick_shaped(const char *shape, const char *given, char *out, size_t 
         snprintf(out, room, "%g, %g", lat, lon);
         return true;
     }
+    if (strcmp(shape, "@day") == 0) return pick_day(given, out, room);
     if (!weekdays_parse(given, &days)) return false;
     weekdays_write(days, out, room);
     return true;
@@ -105,6 +122,7 @@ static bool pick_shaped(const char *shape, const char *given, char *out, size_t 
 static void say_shape(text *t, const char *shape)
 {
     if (shape[0] == '#') text_addf(t, "%.*s to %s", (int)strcspn(shape + 1, "."), shape + 1, strrchr(shape, '.') + 1);
+    else if (strcmp(shape, "@day") == 0) text_add(t, "a year or a day, such as 2015 or 2015-06-01");
     else text_add(t, strcmp(shape, "@place") == 0 ? "latitude, longitude in degrees, such as 39.96, -83.00" : "weekdays, such as tue thu, or mon-fri");
 }
 

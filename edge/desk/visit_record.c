@@ -5,11 +5,12 @@
 
 #include "core/base/status.h"
 #include "core/base/units.h"
+#include "edge/desk/ends.h"
 #include "edge/desk/visit_parts.h"
 #include "edge/import/value.h"
 #include "edge/say/day.h"
 
-enum { MOST_FOUND = 48, MOST_PARTS = 24, MOST_PHOTOS = 24, PROBE_SPOTS = 5 };
+enum { MOST_FOUND = 48, MOST_PARTS = 24, MOST_PHOTOS = 24, MOST_ENDS = 6, PROBE_SPOTS = 5 };
 
 typedef struct found {
     finding_kind kind;
@@ -27,6 +28,8 @@ typedef struct record {
     int parts;
     char photo[MOST_PHOTOS][STORE_WORD];
     int photos;
+    ended_rec ended[MOST_ENDS];
+    int ends;
     char note[STORE_WORD], by[STORE_SOURCE];
     expense_rec spent; /* miles, and a bill with its receipt */
     bool baseline, kind_said, method_said;
@@ -134,6 +137,28 @@ static bool take_spent(record *r, const char *key, const char *value)
     return true;
 }
 
+/* "lower element:burnt out, thermostat:failed" */
+static bool add_ended(record *r, const char *value)
+{
+    char piece[64];
+    for (const char *p = value; next_piece(&p, piece, sizeof piece);) {
+        char *colon = strchr(piece, ':');
+        if (!colon) return bad(r, TUFA_PARSE, "ended", piece, "tank:leaked, or lower element:burnt out", "say what ended, a colon, and how");
+        *colon = 0;
+        int part = ended_part_find(piece), how = ended_how_find(colon + 1);
+        text words = {0};
+        if (part < 0) ended_part_words(&words);
+        else ended_how_words(&words);
+        bool good = part >= 0 && how >= 0;
+        if (!good) bad(r, TUFA_UNKNOWN, "ended", part < 0 ? piece : colon + 1, text_str(&words), part < 0 ? "this part is not known here" : "say how it ended");
+        text_free(&words);
+        if (!good) return false;
+        if (r->ends == MOST_ENDS) return bad(r, TUFA_RANGE, "ended", value, "at most 6", "there are too many ends");
+        r->ended[r->ends++] = (ended_rec){.part = (ended_part)part, .how = (ended_how)how};
+    }
+    return r->ends > 0 || bad(r, TUFA_PARSE, "ended", value, "tank:leaked, or lower element:burnt out", "nothing ended here");
+}
+
 static bool take(record *r, const char *key, const char *value)
 {
     if (strcmp(key, "kind") == 0) return r->kind_said = true, take_method(r, value, NULL);
@@ -161,12 +186,13 @@ static bool take(record *r, const char *key, const char *value)
         if (r->photos == MOST_PHOTOS) return bad(r, TUFA_RANGE, key, value, "at most 24", "there are too many pictures");
         return copy_word(r, key, value, r->photo[r->photos++], STORE_WORD);
     }
+    if (strcmp(key, "ended") == 0) return add_ended(r, value);
     int kind = finding_find(key);
     if (kind >= 0) return add_found(r, key, value, (finding_kind)kind);
     static const char *const KEYS[] = {"kind", "method", "day", "minutes", "cost", "heat_kwh", "start", "end", "heat_minutes", "parts", "note", "by",
                                        "miles", "paid", "to", "receipt", "probe", "baseline", "photo", "dry_weight", "wet_weight", "slurry", "depth", "depth_left", "probe_line", "jar", "over_4mm", "over_2mm", "over_1mm", "lumps",
                                        "heated", "tub", "rest_watts", "demand_watts", "refill", "heat_up", "first_draw", "drain_flow", "share_out",
-                                       "anode_left", "element_life"};
+                                       "anode_left", "element_life", "ended"};
     const char *near = nearest_name(key, KEYS, sizeof KEYS / sizeof KEYS[0]);
     char why[120];
     snprintf(why, sizeof why, "this is nothing that a visit records%s%s%s", near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
@@ -205,7 +231,7 @@ static tufa_status keep_baseline(desk *d, int64_t heater, const record *r)
     static const struct {
         finding_kind kind;
         const char *field;
-    } KEPT[] = {{FINDING_REFILL, "baseline"}, {FINDING_FIRST_DRAW, "baseline_draw"}, {FINDING_HEATED, "baseline_heated"}, {FINDING_DRAIN_FLOW, "baseline_flow"}};
+    } KEPT[] = {{FINDING_REFILL, "baseline"}, {FINDING_FIRST_DRAW, "baseline_draw"}, {FINDING_HEATED, "baseline_heated"}, {FINDING_DRAIN_FLOW, "baseline_flow"}, {FINDING_HEAT_UP, "baseline_heat_up"}};
     for (int i = 0; r->baseline && i < r->n; i++)
         for (size_t k = 0; k < sizeof KEPT / sizeof KEPT[0]; k++) {
             if (KEPT[k].kind != r->found[i].kind) continue;
@@ -258,6 +284,12 @@ static tufa_status keep(desk *d, const clean_heater *h, record *r)
     }
     for (int i = 0; i < r->photos; i++) RETURN_IF(store_photo_add(d->s, visit, r->photo[i]));
     RETURN_IF(keep_spent(d, h->id, visit, r, v.work));
+    for (int i = 0; i < r->ends; i++) {
+        r->ended[i].heater = h->id;
+        r->ended[i].day = r->day;
+        memcpy(r->ended[i].source, r->by, sizeof r->ended[i].source);
+        RETURN_IF(ends_keep(d->s, &r->ended[i], 0));
+    }
     return keep_baseline(d, h->id, r);
 }
 
@@ -303,6 +335,13 @@ static void say_kept(text *t, unit_system s, const clean_heater *h, const record
         text_add(t, "\n");
     }
     for (int i = 0; i < r->parts; i++) text_addf(t, "  used from the van: %s, %g\n", r->part[i].item, -r->part[i].pieces);
+    for (int i = 0; i < r->ends; i++) {
+        text_add(t, "  ended: ");
+        ended_part_word(t, r->ended[i].part);
+        text_add(t, ", ");
+        ended_how_word(t, r->ended[i].how);
+        text_add(t, r->ended[i].part == ENDED_TANK ? "; the heater is out of service from this day\n" : "\n");
+    }
     for (int i = 0; i < r->photos; i++) text_addf(t, "  picture: %s\n", r->photo[i]);
     if (r->spent.has_road) text_addf(t, "  for the account of the year: %.1f miles\n", r->spent.road_m / 1609.344);
     if (r->spent.has_cents) text_addf(t, "  for the account of the year: $%.2f%s%s\n", (double)r->spent.cents / 100.0, r->spent.who[0] ? " to " : "", r->spent.who);

@@ -1,5 +1,6 @@
 #include "edge/desk/answers.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -104,6 +105,23 @@ tufa_status desk_water_ask(desk *d, text *out)
     return OK;
 }
 
+static tufa_status find_conductivity(desk_water *w)
+{
+    enum { DRAWS = 40 };
+    tufa_analysis a[DRAWS];
+    double S_m[DRAWS];
+    if (w->id == 0) return OK;
+    RETURN_IF(tufa_water_draws(&w->known, DESK_WATER_KEY, (uint64_t)w->id, 0, DRAWS, a));
+    for (int i = 0; i < DRAWS; i++) {
+        tufa_water_state at;
+        RETURN_IF(tufa_water_heat(&a[i], TUFA_CONSTANTS_2025, 298.15, &at));
+        S_m[i] = fmax(1e-4, 1e-4 * at.ec25_uS_cm);
+    }
+    w->S_m = (tufa_value){.lo = tufa_quantile(DRAWS, S_m, 0.1), .mid = tufa_quantile(DRAWS, S_m, 0.5), .hi = tufa_quantile(DRAWS, S_m, 0.9),
+                          .basis = w->has_sheet ? TUFA_BASIS_GIVEN : TUFA_BASIS_DEFAULT};
+    return OK;
+}
+
 static tufa_status draw_ccpp(desk_water *w, size_t draws)
 {
     size_t bytes = tufa_water_scratch_bytes(draws);
@@ -143,6 +161,7 @@ tufa_status waters_get(desk_waters *w, int64_t id, const desk_water **out)
     one->id = id;
     tufa_status st = gather(w->s, id, one);
     if (st.code == TUFA_OK) st = draw_ccpp(one, w->draws);
+    if (st.code == TUFA_OK) st = find_conductivity(one);
     if (st.code == TUFA_OK) st = add(w, one);
     if (st.code != TUFA_OK) {
         water_free(one);

@@ -17,6 +17,7 @@ typedef struct desk_water {
     char sheet_source[STORE_SOURCE];
     tufa_water_known known;
     tufa_value softened;        /* share taken out by a softener behind the sheet's water; NONE without one */
+    tufa_value S_m;             /* conductivity at 25 deg C; NONE where nobody said which water */
     size_t draws;
     double *ccpp_mg_L;          /* draws x DESK_TEMPS */
 } desk_water;

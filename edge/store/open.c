@@ -159,6 +159,7 @@ void store_close(store *s)
     if (!s) return;
     for (int i = 0; i < s->cached_count; i++) sqlite3_finalize(s->cached[i].q);
     sqlite3_close_v2(s->db);
+    if (s->slot && s->slot_end) s->slot_end(s->slot);
     free(s);
 }
 

@@ -16,6 +16,8 @@ struct store {
         sqlite3_stmt *q;
     } cached[STORE_CACHED];
     int cached_count;
+    void *slot; /* store_slot */
+    void (*slot_end)(void *);
 };
 
 /* The status of the last failure of SQLite, in words. `field` is static text. */

@@ -1,0 +1,265 @@
+#include "edge/desk/learned_inner.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "core/base/status.h"
+#include "edge/pool/pool.h"
+#include "edge/store/ended.h"
+
+/* ---- what is kept ---- */
+
+static void group_free(learned_group *g)
+{
+    if (g) free(g->member);
+    free(g);
+}
+
+static void empty(learned *l)
+{
+    for (size_t i = 0; i < l->groups; i++) group_free(l->group[i]);
+    free(l->group);
+    lives_free(l);
+    *l = (learned){0};
+}
+
+/* One for each day that counted as today of late, so that a look at the eve of a visit does not drop what today's answer points to. */
+enum { DAYS_KEPT = 3 };
+typedef struct kept {
+    learned day[DAYS_KEPT];
+    int next;
+} kept;
+
+static void end(void *p)
+{
+    kept *k = p;
+    for (int i = 0; i < DAYS_KEPT; i++) empty(&k->day[i]);
+    free(k);
+}
+
+tufa_status learned_at(store *s, int64_t today, learned **out)
+{
+    int64_t version;
+    RETURN_IF(store_version(s, &version));
+    void **slot = store_slot(s, end);
+    if (!*slot && !(*slot = calloc(1, sizeof(kept)))) return trouble(TUFA_MEMORY, "learned", NULL);
+    kept *k = *slot;
+    learned *l = NULL;
+    for (int i = 0; i < DAYS_KEPT; i++)
+        if (k->day[i].used && k->day[i].today == today) l = &k->day[i];
+    if (!l) l = &k->day[k->next++ % DAYS_KEPT], empty(l);
+    if (l->version != version) empty(l);
+    l->used = true;
+    l->version = version;
+    l->today = today;
+    *out = l;
+    return OK;
+}
+
+/* ---- one group ---- */
+
+static tufa_fuel family(tufa_fuel fuel) { return fuel == TUFA_ELECTRIC ? TUFA_ELECTRIC : TUFA_GAS; }
+
+typedef struct gathered {
+    store *s;
+    desk_waters waters;
+    learned_group *g;
+    int64_t today;
+    desk_case *c; /* LEARN_MOST */
+    size_t n;
+    tufa_learn *own;
+    tufa_status *status;
+    tufa_arena arena[POOL_MOST];
+} gathered;
+
+static tufa_status take(void *ctx, int64_t id, bool *more)
+{
+    gathered *a = ctx;
+    heater_rec h;
+    house_rec house;
+    RETURN_IF(store_heater_get(a->s, id, &h));
+    tufa_fuel fuel = h.fuel == FUEL_GAS || h.fuel == FUEL_PROPANE ? TUFA_GAS : TUFA_ELECTRIC;
+    if (fuel != a->g->fuel) return OK;
+    int64_t water = h.water;
+    if (!water) {
+        RETURN_IF(store_house_get(a->s, h.house, &house));
+        water = house.water;
+    }
+    if (water != a->g->water) return OK;
+    RETURN_IF(case_load_alone(a->s, &a->waters, &h, a->today, &a->c[a->n]));
+    if (case_readings(&a->c[a->n]) == 0) return OK;
+    *more = ++a->n < LEARN_MOST;
+    return OK;
+}
+
+static void learn_one(void *ctx, size_t worker, size_t i)
+{
+    gathered *a = ctx;
+    desk_case *c = &a->c[i];
+    tufa_ahead_in in = case_ahead_in(c, 1, LEARN_DRAWS, true);
+    a->arena[worker].used = 0;
+    a->status[i] = tufa_learn_settle(&in, c->found, &a->arena[worker], &a->own[i], NULL);
+}
+
+static uint64_t asides(const desk_case *c)
+{
+    uint64_t bits = 0;
+    for (size_t k = 0; k < c->findings && k < 64; k++)
+        if (c->found[k].set_aside) bits |= (uint64_t)1 << k;
+    return bits;
+}
+
+/* Others as prior, own findings as likelihood. */
+static tufa_value both(const tufa_eps *prior, const tufa_learn *own)
+{
+    tufa_eps e = {.rests_on = TUFA_RESTS_ON_FINDINGS};
+    double sum = 0.0;
+    for (int g = 0; g < TUFA_EPS_POINTS; g++) {
+        double told = own->prior.weight[g] > 0.0 ? own->posterior.weight[g] / own->prior.weight[g] : 0.0;
+        sum += e.weight[g] = prior->weight[g] * told;
+    }
+    for (int g = 0; g < TUFA_EPS_POINTS; g++) e.weight[g] = sum > 0.0 ? e.weight[g] / sum : own->posterior.weight[g];
+    return tufa_eps_value(&e);
+}
+
+static tufa_status share(gathered *a)
+{
+    learned_group *g = a->g;
+    tufa_learn_water w = tufa_learn_water_default(g->fuel);
+    tufa_eps common, *each = malloc((a->n + 1) * sizeof *each);
+    size_t bytes = (size_t)TUFA_EPS_POINTS * (a->n + 4) * sizeof(double) + 4096;
+    tufa_arena arena = {.base = malloc(bytes), .size = bytes};
+    g->member = calloc(a->n + 1, sizeof *g->member);
+    tufa_status st = each && arena.base && g->member ? tufa_learn_neighbours(&w, a->n, a->own, &arena, &common, &g->fresh, each)
+                                                     : trouble(TUFA_MEMORY, "learned", NULL);
+    if (st.code == TUFA_OK) {
+        tufa_eps prior = tufa_eps_prior(g->fuel);
+        g->usual = tufa_eps_value(&prior);
+        g->common = tufa_eps_value(&common);
+        g->between = tufa_eps_value(&g->fresh);
+        g->n = a->n;
+        for (size_t i = 0; i < a->n; i++)
+            g->member[i] = (learned_member){.heater = a->c[i].heater.id, .aside = asides(&a->c[i]), .used = a->own[i].used,
+                                            .prior = each[i], .own = both(&each[i], &a->own[i])};
+    }
+    free(each);
+    free(arena.base);
+    return st;
+}
+
+static tufa_status learn_all(gathered *a)
+{
+    size_t workers = pool_processors(), bytes = tufa_learn_bytes(LEARN_DRAWS, TUFA_AHEAD_MAX_FINDINGS);
+    bool memory = true;
+    if (a->n < workers) workers = a->n ? a->n : 1;
+    for (size_t k = 0; k < workers; k++) {
+        a->arena[k] = (tufa_arena){.base = malloc(bytes), .size = bytes};
+        memory = memory && a->arena[k].base;
+    }
+    if (memory) pool_run(workers, a->n, learn_one, a);
+    for (size_t k = 0; k < workers; k++) free(a->arena[k].base);
+    if (!memory) return trouble(TUFA_MEMORY, "learned", NULL);
+    for (size_t i = 0; i < a->n; i++) RETURN_IF(a->status[i]);
+    return OK;
+}
+
+/* A heater whose findings no draw can tell teaches nobody. */
+static void drop_failed(gathered *a)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < a->n; i++) {
+        if (a->status[i].code == TUFA_CONFLICT) continue;
+        if (n != i) a->c[n] = a->c[i], a->own[n] = a->own[i], a->status[n] = a->status[i];
+        n++;
+    }
+    a->n = n;
+}
+
+static tufa_status build(store *s, int64_t today, learned_group *g)
+{
+    gathered a = {.s = s, .g = g, .today = today, .c = calloc(LEARN_MOST, sizeof *a.c), .own = calloc(LEARN_MOST, sizeof *a.own),
+                  .status = calloc(LEARN_MOST, sizeof *a.status)};
+    waters_start(&a.waters, s, LEARN_DRAWS);
+    tufa_status st = a.c && a.own && a.status ? OK : trouble(TUFA_MEMORY, "learned", NULL);
+    if (st.code == TUFA_OK && g->water) st = store_found_each(s, take, &a);
+    if (st.code == TUFA_OK) {
+        tufa_status ran = learn_all(&a);
+        drop_failed(&a);
+        st = ran.code == TUFA_CONFLICT ? OK : ran;
+    }
+    if (st.code == TUFA_OK) st = share(&a);
+    waters_end(&a.waters);
+    free(a.c);
+    free(a.own);
+    free(a.status);
+    return st;
+}
+
+tufa_status learned_group_of(store *s, int64_t today, int64_t water, tufa_fuel fuel, const learned_group **out)
+{
+    learned *l;
+    RETURN_IF(learned_at(s, today, &l));
+    for (size_t i = 0; i < l->groups; i++)
+        if (l->group[i]->water == water && l->group[i]->fuel == family(fuel)) return *out = l->group[i], OK;
+    if (l->groups == l->group_room) {
+        size_t room = l->group_room ? 2 * l->group_room : 8;
+        learned_group **more = realloc(l->group, room * sizeof *more);
+        if (!more) return trouble(TUFA_MEMORY, "learned", NULL);
+        l->group = more;
+        l->group_room = room;
+    }
+    learned_group *g = calloc(1, sizeof *g);
+    if (!g) return trouble(TUFA_MEMORY, "learned", NULL);
+    g->water = water;
+    g->fuel = family(fuel);
+    tufa_status st = build(s, today, g);
+    if (st.code != TUFA_OK) {
+        group_free(g);
+        return st;
+    }
+    l->group[l->groups++] = g;
+    *out = g;
+    return OK;
+}
+
+/* ---- for one heater ---- */
+
+static tufa_status settle_alone(desk_case *c)
+{
+    size_t bytes = tufa_learn_bytes(LEARN_DRAWS, TUFA_AHEAD_MAX_FINDINGS);
+    tufa_arena arena = {.base = malloc(bytes), .size = bytes};
+    tufa_learn own;
+    if (!arena.base) return trouble(TUFA_MEMORY, "learned", NULL);
+    tufa_ahead_in in = case_ahead_in(c, 1, LEARN_DRAWS, true);
+    tufa_status st = tufa_learn_settle(&in, c->found, &arena, &own, NULL);
+    free(arena.base);
+    return st.code == TUFA_CONFLICT ? OK : st; /* the forecast itself will say so */
+}
+
+static tufa_status fill_prior(store *s, desk_case *c)
+{
+    const learned_group *g;
+    RETURN_IF(learned_group_of(s, c->today, c->water->id, c->known.fuel, &g));
+    for (size_t i = 0; i < g->n; i++) {
+        if (g->member[i].heater != c->heater.id) continue;
+        c->prior = g->member[i].prior;
+        c->neighbours = g->n - 1;
+        for (size_t k = 0; k < c->findings && k < 64; k++) c->found[k].set_aside = (int)(g->member[i].aside >> k & 1u);
+        return OK;
+    }
+    if (g->n) c->prior = g->fresh;
+    c->neighbours = g->n;
+    return case_readings(c) > 1 ? settle_alone(c) : OK;
+}
+
+tufa_status learned_fill(store *s, desk_case *c)
+{
+    learned *l;
+    RETURN_IF(fill_prior(s, c));
+    RETURN_IF(learned_at(s, c->today, &l));
+    RETURN_IF(lives_ready(s, l));
+    c->control = l->lives.kind[c->known.fuel == TUFA_ELECTRIC ? LIFE_CONTROL_ELECTRIC : LIFE_CONTROL_BURNER].life;
+    if (c->known.fuel == TUFA_ELECTRIC) element_of(l, c->heater.id, &c->element);
+    return OK;
+}
