@@ -249,8 +249,8 @@ tufa_status solve_plan(const solve_rounds_in *in, double seconds, const solve_wa
     if (in->n == 1) return OK;
     if (in->n <= AT_ONCE + 1) RETURN_IF(solve_rounds(in, seconds, out));
     else RETURN_IF(solve_many(in, until_s, watch, out));
-    if (out->bound >= out->total - 1e-6 || out->unplaced) return OK;
-    RETURN_IF(solve_rounds_bound(in, fmax(1.0, seconds), &bound));
+    if (out->bound >= out->total - 1e-6) return OK;
+    RETURN_IF(solve_rounds_bound(in, out->trip, fmax(1.0, seconds), &bound));
     out->bound = fmin(out->total, fmax(out->bound, bound));
     return OK;
 }

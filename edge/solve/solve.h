@@ -64,7 +64,8 @@ typedef struct solve_watch {
  * until nothing is won or time is out. REFUSED when cancelled. `watch` NULL: nobody watches. */
 TUFA_MUST_CHECK tufa_status solve_plan(const solve_rounds_in *in, double seconds, const solve_watch *watch, solve_rounds_out *out);
 
-/* What no plan that leaves nothing out can cost less than, quickly and by a wide margin: for any number of places. */
-TUFA_MUST_CHECK tufa_status solve_rounds_bound(const solve_rounds_in *in, double seconds, double *bound);
+/* What no plan for the stops that have a trip (NULL: for all) can cost less than, quickly and by a wide margin: for any number of
+ * places. 0 when time ran out. */
+TUFA_MUST_CHECK tufa_status solve_rounds_bound(const solve_rounds_in *in, const int *trip, double seconds, double *bound);
 
 #endif

@@ -28,7 +28,7 @@ static void a_district(uint64_t key, int n, tufa_plan_visit *v, double *travel_s
 typedef struct made {
     int round[64], at[64];
     int64_t day[64];
-    double total, bound;
+    double total, bound, quick_bound;
     int unplaced;
 } made;
 
@@ -49,6 +49,7 @@ static void plan_it(uint64_t key, int visits, const tufa_plan_terms *terms, cons
                           .periods = (int)days, .wait = wait, .most = most};
     solve_rounds_out o = {.period = period, .trip = trip, .at = place};
     CHECK_OK(solve_plan(&in, seconds, NULL, &o), key);
+    CHECK_OK(solve_rounds_bound(&in, trip, 30.0, &out->quick_bound), key);
     out->total = o.total, out->bound = o.bound, out->unplaced = o.unplaced;
     for (int i = 0; i < visits; i++) {
         out->round[i] = trip[i + 1], out->at[i] = place[i + 1];
@@ -59,7 +60,7 @@ static void plan_it(uint64_t key, int visits, const tufa_plan_terms *terms, cons
 static void a_plan_never_breaks_a_notice_or_a_due_day(void **state)
 {
     (void)state;
-    for (uint64_t key = 1; key <= 8; key++) {
+    for (uint64_t key = 1; key <= 5; key++) {
         tufa_plan_visit v[VISITS];
         double travel_s[(VISITS + 1) * (VISITS + 1)];
         made m;
@@ -67,6 +68,7 @@ static void a_plan_never_breaks_a_notice_or_a_due_day(void **state)
         plan_it(key, VISITS, &TERMS, v, travel_s, 60.0, &m);
         CHECK_TRUE(m.unplaced == 0, key);
         CHECK_TRUE(m.bound >= 0.99 * m.total, key);
+        CHECK_TRUE(m.quick_bound <= m.total + 1e-6 && m.quick_bound > 0.5 * m.total, key); /* proven best, and still above the quick bound */
         CHECK_OK(tufa_plan_check(VISITS, v, &TERMS, VISITS + 1, travel_s, m.round, m.at, m.day), key);
         for (int i = 0; i < VISITS; i++) {
             int empty = m.day[i] >= v[i].empty_from && m.day[i] <= v[i].empty_to;
@@ -80,13 +82,13 @@ static void many_visits_are_planned_in_time_and_the_bound_holds(void **state)
 {
     (void)state;
     enum { MANY = 50 };
-    for (uint64_t key = 1; key <= 3; key++) {
+    for (uint64_t key = 1; key <= 2; key++) {
         static tufa_plan_visit v[MANY];
         static double travel_s[(MANY + 1) * (MANY + 1)];
         made m;
         a_district(key, MANY, v, travel_s);
         for (int i = 0; i < MANY; i++) v[i].latest_day += 30;
-        plan_it(key, MANY, &TERMS, v, travel_s, 3.0, &m);
+        plan_it(key, MANY, &TERMS, v, travel_s, 1.5, &m);
         CHECK_TRUE(m.unplaced == 0, key);
         CHECK_TRUE(m.bound > 0.5 * m.total && m.bound <= m.total + 1e-6, key);
         CHECK_OK(tufa_plan_check(MANY, v, &TERMS, MANY + 1, travel_s, m.round, m.at, m.day), key);
@@ -98,7 +100,7 @@ static void a_loosened_constraint_never_makes_a_proven_plan_dearer(void **state)
 {
     (void)state;
     enum { FEW = 9 };
-    for (uint64_t key = 20; key < 28; key++) {
+    for (uint64_t key = 20; key < 24; key++) {
         tufa_plan_visit v[FEW], looser[FEW];
         double travel_s[(FEW + 1) * (FEW + 1)];
         made tight, loose;
