@@ -108,7 +108,7 @@ static void put_add_form(page *p)
 
 static void put_years(page *p, int year)
 {
-    char to[40], words[16];
+    char to[80], words[16];
     RAW(p->out, "<p>");
     for (int y = year - 1; y <= year + 1; y += 2) {
         snprintf(to, sizeof to, "/account?year=%d", y);
@@ -119,7 +119,7 @@ static void put_years(page *p, int year)
     snprintf(to, sizeof to, "/account?year=%d&csv=1", year);
     put_link(p->out, to, "as a table for spreadsheets (CSV)");
     RAW(p->out, ", ");
-    snprintf(to, sizeof to, "/paper?document=ledger&year=%d", year);
+    snprintf(to, sizeof to, "/paper?document=account%%20paper&year=%d", year);
     put_link(p->out, to, "on paper (PDF)");
     RAW(p->out, "</p>");
 }

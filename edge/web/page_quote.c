@@ -181,9 +181,9 @@ static void put_paper_link(page *p, const asked *a)
         const char *name, *value;
     } FIELDS[] = {{"heater", a->ask.heater}, {"fuel", a->ask.fuel}, {"age", a->ask.age}, {"volume", a->ask.volume}, {"hardness", a->ask.hardness},
                   {"price", a->ask.price}, {"for", a->ask.work}, {"part", a->ask.part}, {"warranty", a->ask.warranty}, {"leaking", a->ask.leaking}, {"myself", a->ask.myself},
-                  {"limit", a->ask.limit ? a->ask.limit : ""}, {"flue", a->ask.flue ? a->ask.flue : ""}};
+                  {"unsafe", a->ask.limit ? "limit" : ""}, {"unsafe", a->ask.flue ? "flue" : ""}};
     text to = {0};
-    text_add(&to, "/paper?document=review");
+    text_add(&to, "/paper?document=quote%20paper");
     for (size_t i = 0; i < sizeof FIELDS / sizeof FIELDS[0]; i++) {
         if (!FIELDS[i].value[0]) continue;
         text_addf(&to, "&%s=", FIELDS[i].name);

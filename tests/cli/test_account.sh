@@ -45,6 +45,13 @@ out_has "no tax advice" "it says that it is no tax advice"
 out_has "2 payments have neither receipt nor picture" "and what has no receipt"
 out_has "For all houses" "stock has a place of its own"
 
+run account paper 2026 $B -o a.pdf
+code_is 0 "the account on paper"
+true_that "its sum is that of the table" sh -c "pdftotext -raw a.pdf - | tr -s ' \n' ' ' | grep -q -F \"Paid \$(awk -v c=$want 'BEGIN { printf \"\$%d,%03d.%02d\", c / 100000, c / 100 % 1000, c % 100 }')\""
+true_that "it says that it is no tax advice" sh -c "pdftotext -raw a.pdf - | tr -s ' \n' ' ' | grep -q 'no tax advice'"
+run account paper soon $B -o never.pdf
+fails "a word is no year on paper either"
+
 row=$(jq '[.rows[] | select(.what == "washer") | .row][0]' account.json)
 run account add corrects="$row" paid=1.10 $B
 code_is 0 "a row is corrected"

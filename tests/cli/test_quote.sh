@@ -84,4 +84,19 @@ fails "a name that is not there is refused"
 "$tufa" set price heater_electric 200 --book b >/dev/null
 run quote --fuel electric --age 9 --price 1850 --leaking no --book b --json
 true_that "prices of the book count without a heater too" jq -e --argjson e "$even" '.break_even_usd < $e - 50' out
+
+run quote "Cooper Alley 11" --price 2400 --leaking no --book b --json
+first=$(num .words | tr -d ' ')
+run quote paper "Cooper Alley 11" --price 2400 --leaking no --line heater=900 --line permit=400 --book b -o r.pdf
+code_is 0 "the review on paper"
+true_that "it is one sheet" sh -c "pdfinfo r.pdf | grep -q '^Pages: *1$'"
+pdftotext -raw r.pdf - | tr -d ' \n\f' >r.txt
+true_that "with the same first line" grep -q -F -e "$(echo "$first" | cut -c1-40)" r.txt
+true_that "with every line that was given" sh -c "grep -q 'theheateritself' r.txt && grep -q 'permitandinspection' r.txt && grep -q 'high' r.txt"
+run quote paper --fuel gas --age 12 --price 900 --leaking yes --book b -o s.pdf
+code_is 0 "also for a heater that is not in the book"
+true_that "what leaks stands before the money there too" sh -c "pdftotext -raw s.pdf - | tr -s ' \n' ' ' | awk '{ d = index(\$0, \"The tank itself leaks\"); m = index(\$0, \"breaks even\"); exit !(d && m && d < m) }'"
+run quote paper --fuel gas --book b -o t.pdf
+fails "without a price there is nothing to review"
+true_that "and no file" test ! -e t.pdf
 done_testing
