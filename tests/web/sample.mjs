@@ -25,5 +25,13 @@ export function pagesOf(source) {
 const queries = {
     '/': '', '/houses': '?look=ferry', '/explain': '?what=bed&id=3', '/heater': '?id=3&hour=7', '/call': '?id=1', '/paper': '',
     '/assumptions': '?item=mile_usd', '/bill': '?heater=32', '/year': '', '/settings': '', '/import': '', '/calls': '', '/call/new': '',
+    '/quote': '?heater=3&price=1850', '/rounds': '', '/rounds/calendar': '', '/account': '', '/notice': '', '/treatments': '',
 };
 export const askedAs = (path) => path + (queries[path] ?? '?id=2&heater=2');
+
+// A round is found by its day, which the plan gives.
+export async function findQueries(desk) {
+    const rounds = await (await fetch(`${desk.origin}/rounds`)).text();
+    const link = rounds.match(/href="\/round(\?[^"]+)"/);
+    if (link) queries['/round'] = link[1].replaceAll('&amp;', '&');
+}
