@@ -9,6 +9,9 @@
  * times more. Judgement: it puts readings with covers on first wherever they tell as much. */
 static const double HAZARD_USD[] = {0.0, 1.0, 8.0, 40.0};
 static const double UNTRAINED = 5.0;
+/* The first cover that comes off: whoever proves a screw dead stands before one that may be live. Once a visit; for untrained people
+ * twice. Judgement: taps, pails and the house's own meter come first where they tell as much. */
+static const double COVER_USD = 8.0, COVER_UNTRAINED = 2.0;
 static const double UNKNOWN_WORK_USD = 120.0; /* somebody else's visit where the table has no repair */
 static const double TOO_UNLIKELY = 1e-7;      /* a hypothesis below this moves no decision */
 
@@ -96,11 +99,17 @@ static double minutes_left(const tufa_call *c, int test)
     return fmax(minutes, 1.0);
 }
 
+static int covers_off(const tufa_call *c)
+{
+    return got_at(c, TUFA_ACCESS_DEAD) || got_at(c, TUFA_ACCESS_LIVE) || got_at(c, TUFA_ACCESS_CLAMP);
+}
+
 static double cost_usd(const tufa_call *c, int test)
 {
     const tufa_test *t = tufa_fault_test_at((size_t)test);
     double hazard = HAZARD_USD[t->hazard_class];
     if ((t->access == TUFA_ACCESS_LIVE || t->access == TUFA_ACCESS_CLAMP) && !c->trained) hazard *= UNTRAINED;
+    if (t->access == TUFA_ACCESS_DEAD && !covers_off(c)) hazard += c->trained ? COVER_USD : COVER_USD * COVER_UNTRAINED;
     return minutes_left(c, test) / 60.0 * hour_usd(c) + t->usd + hazard;
 }
 

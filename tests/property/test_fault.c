@@ -355,6 +355,27 @@ static void covers_stay_on_before_live_parts(void **state)
     free(f);
 }
 
+/* A tap, a pail, a watch, a breaker's handle or the house's own meter comes before the first screwdriver, whatever is complained of. */
+static void the_first_reading_needs_no_cover_off(void **state)
+{
+    (void)state;
+    for (int gas = 0; gas < 2; gas++) {
+        tufa_finder *f = reference(gas ? TUFA_TANK_GAS : TUFA_TANK_ELECTRIC);
+        for (size_t i = 0; i < tufa_fault_complaint_count(); i++) {
+            const tufa_complaint *row = tufa_fault_complaint_at(i);
+            tufa_call c = {.made_safe = 1};
+            tufa_fault_answer a;
+            if (!(gas ? row->gas : row->electric)) continue;
+            c.complaint[i] = 1;
+            CHECK_OK(tufa_fault_rank(f, &c, &a), i);
+            if (a.next.test < 0) continue;
+            tufa_access access = tufa_fault_test_at((size_t)a.next.test)->access;
+            CHECK_TRUE(access < TUFA_ACCESS_DEAD, i);
+        }
+        free(f);
+    }
+}
+
 static void impossible_readings_are_refused(void **state)
 {
     (void)state;
@@ -663,7 +684,7 @@ static void odds_hold_what_they_say_in_simulation(void **state)
 RUN(cmocka_unit_test(eight_cases_end_at_their_fault), cmocka_unit_test(probabilities_sum_and_order_does_not_matter),
     cmocka_unit_test(a_reading_never_taken_changes_nothing), cmocka_unit_test(silence_says_nothing_and_an_asked_no_does),
     cmocka_unit_test(a_reading_and_its_twin_count_once), cmocka_unit_test(contradicting_readings_are_named_and_both_kept),
-    cmocka_unit_test(danger_is_not_outvoted), cmocka_unit_test(covers_stay_on_before_live_parts),
+    cmocka_unit_test(danger_is_not_outvoted), cmocka_unit_test(covers_stay_on_before_live_parts), cmocka_unit_test(the_first_reading_needs_no_cover_off),
     cmocka_unit_test(impossible_readings_are_refused), cmocka_unit_test(house_knowledge_moves_the_odds),
     cmocka_unit_test(own_calls_replace_the_table), cmocka_unit_test(the_explanation_names_the_reading_that_moved_a_fault),
     cmocka_unit_test(other_heaters_are_heaters_too), cmocka_unit_test(the_drain_flow_is_that_of_this_house),
