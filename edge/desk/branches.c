@@ -38,7 +38,7 @@ tufa_status desk_branches(desk_finder *f, const call_view *v, branch out[BRANCHE
     *n = 0;
     while (*n < BRANCHES_MOST && !a.stop.silent && a.next.test >= 0 && call.readings < TUFA_MAX_READINGS) {
         branch *b = &out[(*n)++];
-        *b = (branch){.next = a.next, .onward = -1};
+        *b = (branch){.next = a.next, .before = a.stop, .onward = -1};
         tufa_call onward = call;
         tufa_fault_answer then = {0};
         for (int i = 0; i < a.next.outcomes; i++) {
@@ -64,9 +64,11 @@ tufa_status desk_branches(desk_finder *f, const call_view *v, branch out[BRANCHE
     return OK;
 }
 
-void say_branch_end(text *t, const branch_end *e, bool onward, int number)
+void say_branch_end(text *t, const branch *b, int outcome, int number)
 {
-    if (e->stop.id) text_addf(t, "%s: %s ", strcmp(e->stop.level, "leave") == 0 ? "LEAVE" : "STOP", e->stop.words);
+    const branch_end *e = &b->end[outcome];
+    bool told = e->stop.id && b->before.id && strcmp(e->stop.id, b->before.id) == 0, onward = b->onward == outcome;
+    if (e->stop.id && !told) text_addf(t, "%s: %s ", strcmp(e->stop.level, "leave") == 0 ? "LEAVE" : "STOP", e->stop.words);
     if (e->likely.fault >= 0 && !e->stop.silent) {
         text_addf(t, "Likely: %s, ", tufa_fault_at((size_t)e->likely.fault)->title);
         say_odds(t, e->likely.probability);

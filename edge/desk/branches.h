@@ -17,6 +17,7 @@ typedef struct branch_end {
 
 typedef struct branch {
     tufa_next next;
+    tufa_stop before;       /* what stops the work before this is read, and so was told already */
     branch_end end[TUFA_MAX_OUTCOMES];
     int onward;             /* the outcome behind which the next branch stands; -1: this is the last */
 } branch;
@@ -24,8 +25,8 @@ typedef struct branch {
 /* At most BRANCHES_MOST readings, each behind the likeliest result of the one before. Answers how many. */
 TUFA_MUST_CHECK tufa_status desk_branches(desk_finder *f, const call_view *v, branch out[BRANCHES_MOST], int *n);
 
-/* "Likely: ..., 9 in 10. To mend: ... Go on to reading 2." */
-void say_branch_end(text *t, const branch_end *e, bool onward, int number);
+/* "Likely: ..., 9 in 10. To mend: ... Go on to reading 2." A stop that stands already is not told again. */
+void say_branch_end(text *t, const branch *b, int outcome, int number);
 
 /* The steps of any visit that make the place fit to work in, and those that put it back. */
 bool call_step_before(const tufa_step *s);

@@ -131,7 +131,7 @@ size_t paper_steps(paper *p, unit_system s, const tufa_step *step, size_t n, siz
 }
 
 typedef struct branch_cells {
-    text cell[TUFA_MAX_OUTCOMES][3];
+    text cell[TUFA_MAX_OUTCOMES + 1][3];
 } branch_cells;
 
 static const char *branch_cell(void *ctx, size_t r, size_t c)
@@ -166,10 +166,14 @@ static void one_branch(paper *p, unit_system s, const branch *b, int number)
         text_add(&row[1], " (");
         say_odds(&row[1], b->next.outcome[i].probability);
         text_add(&row[1], ")");
-        say_branch_end(&row[2], &b->end[i], b->onward == i, number);
+        say_branch_end(&row[2], b, i, number);
     }
+    text *other = cells.cell[rows++];
+    text_add(&other[0], "\xE2\x98\x90");
+    text_add(&other[1], "anything else");
+    text_add(&other[2], "Enter it, or telephone it in: what comes next follows from it.");
     paper_table(p, 3, HEADS, SHARES, rows, branch_cell, &cells);
-    for (int i = 0; i < TUFA_MAX_OUTCOMES; i++)
+    for (int i = 0; i <= TUFA_MAX_OUTCOMES; i++)
         for (int c = 0; c < 3; c++) text_free(&cells.cell[i][c]);
     text unit = {0};
     say_reading_unit(&unit, s, test);

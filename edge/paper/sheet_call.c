@@ -112,6 +112,9 @@ static void call_works(works *w, const call_view *v, const branch *b, int n)
         if (v->call.complaint[i] == 1) works_add(w, tufa_fault_complaint_at(i)->id);
 }
 
+static bool on_arrival(const tufa_step *s) { return s->phase == TUFA_STEP_ARRIVE && call_step_before(s); }
+static bool to_isolate(const tufa_step *s) { return s->phase != TUFA_STEP_ARRIVE && call_step_before(s); }
+
 static tufa_code put(const document_ask *ask, paper *p, const ahead_answer *a, desk_finder *f, const call_view *v, trouble_note *note)
 {
     branch b[BRANCHES_MOST];
@@ -119,6 +122,7 @@ static tufa_code put(const document_ask *ask, paper *p, const ahead_answer *a, d
     tufa_step step[PARTS_STEPS];
     works w = {0};
     expected e = {0};
+    text head = {0};
     tufa_status st = desk_branches(f, v, b, &n);
     if (st.code != TUFA_OK) return document_fail(note, st);
     tufa_fuel fuel = a->c.known.fuel;
@@ -131,8 +135,11 @@ static tufa_code put(const document_ask *ask, paper *p, const ahead_answer *a, d
     call_works(&w, v, b, n);
     paper_heading(p, "Before anything is touched");
     paper_cautions(p, &w, fuel);
-    size_t at = paper_steps(p, ask->d->units, step, steps, 1, call_step_before);
-    paper_heading(p, n ? "The next readings; isolate and prove dead first where a line says so" : "No further reading is worth its minutes");
+    size_t at = paper_steps(p, ask->d->units, step, steps, 1, on_arrival), dead = at;
+    paper_strong(p, "Not at once: these come before any cover comes off, and wherever a reading below says breaker off or gas off.");
+    at = paper_steps(p, ask->d->units, step, steps, at, to_isolate);
+    text_addf(&head, n ? "The next readings; steps %zu to %zu before those that say so" : "No further reading is worth its minutes", dead, at - 1);
+    paper_words(p, paper_heading, &head);
     likely(p, ask->d->units, v);
     paper_branches(p, ask->d->units, b, n);
     mending(p, v);

@@ -86,7 +86,7 @@ static void put_branch(page *p, const branch *b, int number)
         text_clear(&w);
         say_odds(&w, b->next.outcome[i].probability);
         cell_figure_words(p->out, &w);
-        say_branch_end(&w, &b->end[i], b->onward == i, number);
+        say_branch_end(&w, b, i, number);
         cell_words(p->out, &w);
         row_end(p->out);
     }
