@@ -8,8 +8,7 @@
 #include "edge/desk/thing_facts.h"
 
 /* Nobody sees these standing before a heater: worked out, known from elsewhere, or for another day. */
-static const char *const NOT_HERE[] = {"said_on", "source", "loss_W_K", "efficiency", "element_W_m2", "baseline_m3", "baseline_draw_m3", "baseline_heated_m3",
-                                       "baseline_flow_m3_s", "out_day", "out_why", "element_radius_m", "element_length_m", "dome_m", "inlet_K", "inlet_swing_K",
+static const char *const NOT_HERE[] = {"said_on", "source", "loss_W_K", "efficiency", "element_W_m2", "out_day", "out_why", "element_radius_m", "element_length_m", "dome_m", "inlet_K", "inlet_swing_K",
                                        "lat_deg", "lon_deg", "latitude", "longitude", "restore_s", "notice_s", "entered_with", "empty", "drive_s"};
 /* Of the findings, those that take no cover off and let no water out of the tank. */
 static const char *const READ_HERE[] = {"TUB", "REST_WATTS", "DEMAND_WATTS", "FIRST_DRAW"};
@@ -58,7 +57,8 @@ static tufa_status fill(desk *d, card_group *g, void (*columns)(column_set *out)
     columns(&set);
     for (size_t i = 0; i < set.n; i++) {
         bool again = kind == THING_HEATER && strcmp(set.row[i].id, "house") == 0; /* stands on the card already */
-        if (again || AMONG(set.row[i].id, NOT_HERE)) continue;
+        bool clean = strncmp(set.row[i].id, "baseline", strlen("baseline")) == 0; /* readings of a clean tank */
+        if (again || clean || AMONG(set.row[i].id, NOT_HERE)) continue;
         card_field *f = add(g, &set.row[i], d->units);
         if (f && kind < THING_COUNT) RETURN_IF(known(d, kind, thing, set.row[i].id, f));
     }

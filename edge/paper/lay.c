@@ -33,6 +33,10 @@ static PangoLayout *lay_size(laying *a, double size, bool bold, double width, co
     if (bold) pango_font_description_set_weight(font, PANGO_WEIGHT_BOLD);
     pango_layout_set_font_description(l, font);
     pango_font_description_free(font);
+    PangoAttrList *plain = pango_attr_list_new(); /* without kerning and ligatures, so that readers of PDFs find whole words */
+    pango_attr_list_insert(plain, pango_attr_font_features_new("kern=0, liga=0"));
+    pango_layout_set_attributes(l, plain);
+    pango_attr_list_unref(plain);
     pango_layout_set_wrap(l, PANGO_WRAP_WORD_CHAR); /* only a word wider than the line is broken within */
     pango_layout_set_width(l, (int)(width * PANGO_SCALE));
     pango_layout_set_text(l, s ? s : "", -1);

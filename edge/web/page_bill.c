@@ -94,7 +94,7 @@ static void put_causes(page *p, const bill_part *b, text *w)
 static void put_part(page *p, const bill_part *b, size_t i, const char *label)
 {
     text w = {0};
-    char id[24];
+    char id[40];
     snprintf(id, sizeof id, "bills-%zu", i);
     put_heading(p->out, bill_units[b->unit].gas ? "Gas" : "Electricity");
     if (!b->ok) {
