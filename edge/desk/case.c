@@ -244,6 +244,10 @@ static tufa_status add_finding(void *ctx, const finding_rec *r)
     case FINDING_OVER_2MM:
     case FINDING_OVER_1MM:
     case FINDING_LUMPS:
+    case FINDING_OHM_LOWER:
+    case FINDING_OHM_GROUND:
+    case FINDING_SPILL:
+    case FINDING_CO:
     case FINDING_REST_WATTS:
     case FINDING_DEMAND_WATTS:
     case FINDING_COUNT: c->blind++; break;

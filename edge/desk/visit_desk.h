@@ -61,7 +61,8 @@ void desk_visits_free(visit_history *h);
 
 /* Takes "key=value" words into the book, all or nothing; what was kept goes to `kept`, a line each. Keys: every kind of
  * finding by its name, probe (five depths parted by commas), heat_kwh with start, end and heat_minutes, kind, method, day,
- * minutes, cost, parts (item:pieces, parted by commas), photo, note, by, baseline. */
+ * minutes, cost, parts (item:pieces, parted by commas), photo, note, by, baseline; and
+ * fields of heater and house that a visit measures (drain_bore, pressure ...), which become facts of that day. */
 TUFA_MUST_CHECK tufa_code desk_visit_record(desk *d, const char *heater, const char *const *words, int n, text *kept, trouble_note *note);
 
 /* What is in the van; "item=count" words set it by one more move. */

@@ -6,16 +6,23 @@
 #include "core/base/status.h"
 #include "core/base/units.h"
 #include "edge/desk/ends.h"
+#include "edge/desk/thing_facts.h"
 #include "edge/desk/visit_parts.h"
 #include "edge/import/value.h"
 #include "edge/say/day.h"
 
-enum { MOST_FOUND = 48, MOST_PARTS = 24, MOST_PHOTOS = 24, MOST_ENDS = 6, PROBE_SPOTS = 5 };
+enum { MOST_TOLD = 24, MOST_FOUND = 48, MOST_PARTS = 24, MOST_PHOTOS = 24, MOST_ENDS = 6, PROBE_SPOTS = 5 };
 
 typedef struct found {
     finding_kind kind;
     tufa_value value;
 } found;
+
+/* Something measured that belongs to the heater or its house: bore of the drain, pressure, dial. */
+typedef struct told {
+    thing_kind kind;
+    fact_rec fact;
+} told;
 
 typedef struct record {
     int64_t today, day; /* of the visit: today, or an earlier one that is said */
@@ -30,6 +37,8 @@ typedef struct record {
     int photos;
     ended_rec ended[MOST_ENDS];
     int ends;
+    told told[MOST_TOLD];
+    int tolds;
     char note[STORE_WORD], by[STORE_SOURCE];
     expense_rec spent; /* miles, and a bill with its receipt */
     bool baseline, kind_said, method_said;
@@ -118,6 +127,45 @@ static bool take_method(record *r, const char *kind, const char *method)
     return true;
 }
 
+/* What a visit measures of the heater and the house for good. */
+static const struct {
+    thing_kind kind;
+    const char *member;
+} MEASURED[] = {{THING_HEATER, "drain_bore_m"}, {THING_HEATER, "drain_pattern"}, {THING_HEATER, "dip_tube"},  {THING_HEATER, "relief_works"}, {THING_HEATER, "rusted"},
+                {THING_HEATER, "leaking"},      {THING_HEATER, "setpoint_K"},    {THING_HOUSE, "static_Pa"},  {THING_HOUSE, "flowing_Pa"},    {THING_HOUSE, "bucket_m3_s"},
+                {THING_HOUSE, "hose_run_m"},    {THING_HOUSE, "hose_rise_m"},    {THING_HOUSE, "hose_bore_m"}, {THING_HOUSE, "floor_drain"}};
+
+static const field_row *measured_field(const char *key, thing_kind *kind)
+{
+    for (size_t i = 0; i < sizeof MEASURED / sizeof MEASURED[0]; i++) {
+        const field_row *f = thing_field(MEASURED[i].kind, key);
+        if (!f || strcmp(f->member, MEASURED[i].member) != 0) continue;
+        *kind = MEASURED[i].kind;
+        return f;
+    }
+    return NULL;
+}
+
+static bool take_told(record *r, const char *key, const char *value, thing_kind kind, const field_row *f)
+{
+    told t = {.kind = kind, .fact = {.field = f, .choice = -1}};
+    if (strcmp(value, "?") == 0 || !value[0]) return true;
+    if (f->type == FIELD_CHOICE) {
+        text all = {0};
+        choice_words(&all, f->choices);
+        t.fact.choice = choice_find(f->choices, value);
+        bool good = t.fact.choice >= 0 || bad(r, TUFA_UNKNOWN, key, value, text_str(&all), f->what);
+        text_free(&all);
+        if (!good) return false;
+    } else {
+        if (!number(r, key, value, f->q, f->unit, f->lo, f->hi, &t.fact.value)) return false;
+        if (t.fact.value.basis == TUFA_BASIS_NONE) return true;
+    }
+    if (r->tolds == MOST_TOLD) return bad(r, TUFA_RANGE, key, value, "at most 24", "there is too much of this");
+    r->told[r->tolds++] = t;
+    return true;
+}
+
 static bool take_day(record *r, const char *value)
 {
     if (!value[0] || strcmp(value, "?") == 0) return true; /* today */
@@ -189,7 +237,11 @@ static bool take(record *r, const char *key, const char *value)
     if (strcmp(key, "ended") == 0) return add_ended(r, value);
     int kind = finding_find(key);
     if (kind >= 0) return add_found(r, key, value, (finding_kind)kind);
-    static const char *const KEYS[] = {"kind", "method", "day", "minutes", "cost", "heat_kwh", "start", "end", "heat_minutes", "parts", "note", "by",
+    thing_kind of;
+    const field_row *field = measured_field(key, &of);
+    if (field) return take_told(r, key, value, of, field);
+    static const char *const KEYS[] = {"ohm_lower", "ohm_ground", "spill", "co", "pressure", "flowing", "bucket", "drain_bore", "drain_pattern", "dip_tube",
+                                       "relief_works", "rusted", "leaking", "setpoint", "hose_run", "hose_rise", "hose_bore", "floor_drain", "kind", "method", "day", "minutes", "cost", "heat_kwh", "start", "end", "heat_minutes", "parts", "note", "by",
                                        "miles", "paid", "to", "receipt", "probe", "baseline", "photo", "dry_weight", "wet_weight", "slurry", "depth", "depth_left", "probe_line", "jar", "over_4mm", "over_2mm", "over_1mm", "lumps",
                                        "heated", "tub", "rest_watts", "demand_watts", "refill", "heat_up", "first_draw", "drain_flow", "share_out",
                                        "anode_left", "element_life", "ended"};
@@ -264,6 +316,21 @@ static tufa_status keep_spent(desk *d, int64_t heater, int64_t visit, const reco
     return store_expense_add(d->s, &e, 0, NULL);
 }
 
+static tufa_status keep_told(desk *d, const clean_heater *h, const record *r)
+{
+    heater_rec heater;
+    RETURN_IF(store_heater_get(d->s, h->id, &heater));
+    for (int i = 0; i < r->tolds; i++) {
+        fact_rec f = r->told[i].fact, before;
+        bool same;
+        f.thing = r->told[i].kind == THING_HOUSE ? heater.house : heater.id;
+        f.day = r->day;
+        memcpy(f.source, r->by, sizeof f.source);
+        RETURN_IF(fact_keep(d->s, r->told[i].kind, &f, false, &before, &same));
+    }
+    return OK;
+}
+
 static tufa_status keep(desk *d, const clean_heater *h, record *r)
 {
     visit_rec v = {.heater = h->id, .day = r->day, .work = work_of(r), .spent_s = r->spent_s, .cost_cents = r->cost_cents};
@@ -290,6 +357,7 @@ static tufa_status keep(desk *d, const clean_heater *h, record *r)
         memcpy(r->ended[i].source, r->by, sizeof r->ended[i].source);
         RETURN_IF(ends_keep(d->s, &r->ended[i], 0));
     }
+    RETURN_IF(keep_told(d, h, r));
     return keep_baseline(d, h->id, r);
 }
 
@@ -332,6 +400,13 @@ static void say_kept(text *t, unit_system s, const clean_heater *h, const record
         const finding_row *row = &finding_rows[r->found[i].kind];
         text_addf(t, "  %s: ", row->what);
         say_value(t, s, row->q, r->found[i].value);
+        text_add(t, "\n");
+    }
+    for (int i = 0; i < r->tolds; i++) {
+        const fact_rec *f = &r->told[i].fact;
+        text_addf(t, "  %s: ", f->field->what);
+        if (f->field->type == FIELD_CHOICE) choice_word(t, f->field->choices, f->choice);
+        else say_value(t, s, f->field->q, f->value);
         text_add(t, "\n");
     }
     for (int i = 0; i < r->parts; i++) text_addf(t, "  used from the van: %s, %g\n", r->part[i].item, -r->part[i].pieces);

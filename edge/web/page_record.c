@@ -5,52 +5,79 @@
 #include "core/base/status.h"
 #include "edge/web/visit_page.h"
 
+typedef enum entry_fuel { ANY, ELECTRIC, GAS } entry_fuel;
 typedef struct entry {
     const char *key, *label, *hint_us, *hint_metric;
+    entry_fuel fuel; /* of the heaters that have it */
 } entry;
 
 static const entry OUT[] = {
-    {"dry_weight", "Weighed dry", "pounds: 6.2, about 6, 5..8", "kilograms: 2.8, about 3, 2..4"},
-    {"wet_weight", "Weighed drained but wet", "pounds", "kilograms"},
-    {"slurry", "Settled in the pail", "gallons, or 3 qt", "liters"},
-    {"jar", "Settled in the jar of first water", "percent of the jar", "percent of the jar"},
-    {"depth", "Depth of the bed as found", "inches", "centimeters"},
+    {"dry_weight", "Weighed dry", "pounds: 6.2, about 6, 5..8", "kilograms: 2.8, about 3, 2..4", ANY},
+    {"wet_weight", "Weighed drained but wet", "pounds", "kilograms", ANY},
+    {"slurry", "Settled in the pail", "gallons, or 3 qt", "liters", ANY},
+    {"jar", "Settled in the jar of first water", "percent of the jar", "percent of the jar", ANY},
+    {"depth", "Depth of the bed as found", "inches", "centimeters", ANY},
 };
 static const entry GRAINS[] = {
-    {"over_4mm", "Stays on a 4 mm (5/32 in) sieve", "percent of a sample", "percent of a sample"},
-    {"over_2mm", "Passes that, stays on 2 mm (5/64 in)", "percent of the sample", "percent of the sample"},
-    {"over_1mm", "Passes both, stays on 1 mm (tea strainer)", "percent of the sample", "percent of the sample"},
-    {"lumps", "Lumps that do not break between fingers", "percent of the bed", "percent of the bed"},
+    {"over_4mm", "Stays on a 4 mm (5/32 in) sieve", "percent of a sample", "percent of a sample", ANY},
+    {"over_2mm", "Passes that, stays on 2 mm (5/64 in)", "percent of the sample", "percent of the sample", ANY},
+    {"over_1mm", "Passes both, stays on 1 mm (tea strainer)", "percent of the sample", "percent of the sample", ANY},
+    {"lumps", "Lumps that do not break between fingers", "percent of the bed", "percent of the bed", ANY},
 };
 static const entry LEFT[] = {
-    {"probe", "Rod at five spots through the element hole, when leaving", "inches, five with commas between: 0.2, 0.3, 0.2, 0.1, 0.2", "centimeters, five with commas between: 0.5, 0.8, 0.5, 0.3, 0.5"},
-    {"probe_line", "Rod along one line through the drain port", "inches", "centimeters"},
-    {"refill", "Water to refill the drained tank", "gallons at the meter", "liters at the meter"},
-    {"drain_flow", "Flow at the open drain", "gallons a minute", "liters a minute"},
+    {"probe", "Rod at five spots through the element hole, when leaving", "inches, five with commas between: 0.2, 0.3, 0.2, 0.1, 0.2", "centimeters, five with commas between: 0.5, 0.8, 0.5, 0.3, 0.5", ELECTRIC},
+    {"probe_line", "Rod along one line through the drain port", "inches", "centimeters", ANY},
+    {"refill", "Water to refill the drained tank", "gallons at the meter", "liters at the meter", ANY},
+    {"drain_flow", "Flow at the open drain", "gallons a minute", "liters a minute", ANY},
 };
 static const entry HOT[] = {
-    {"first_draw", "Hot water until it falls under 105 F", "gallons, heat off", "liters, heat off"},
-    {"heat_kwh", "Heat-up: energy from cold to the stop", "kWh at the house's meter, other breakers off", "kWh at the house's meter, other breakers off"},
-    {"start", "Heat-up: water at the start", "F, or 15 C", "C"},
-    {"end", "Heat-up: water at the end", "F, after a draw of 3 gallons", "C, after a draw of 10 liters"},
-    {"heat_minutes", "Heat-up: how long", "minutes", "minutes"},
+    {"first_draw", "Hot water until it falls under 105 F", "gallons, heat off", "liters, heat off", ANY},
+    {"heat_kwh", "Heat-up: energy from cold to the stop", "kWh at the house's meter, other breakers off", "kWh at the house's meter, other breakers off", ELECTRIC},
+    {"start", "Heat-up: water at the start", "F, or 15 C", "C", ELECTRIC},
+    {"end", "Heat-up: water at the end", "F, after a draw of 3 gallons", "C, after a draw of 10 liters", ELECTRIC},
+    {"heat_minutes", "Heat-up: how long", "minutes", "minutes", ELECTRIC},
 };
 static const entry METER[] = {
-    {"tub", "Hottest steady water at the tub", "F", "C"},
-    {"rest_watts", "House's meter at rest", "watts, other breakers off", "watts, other breakers off"},
-    {"demand_watts", "House's meter while the lower element works", "watts", "watts"},
-    {"anode_left", "Metal left on the anode", "percent", "percent"},
+    {"tub", "Hottest steady water at the tub", "F", "C", ANY},
+    {"rest_watts", "House's meter at rest", "watts, other breakers off", "watts, other breakers off", ELECTRIC},
+    {"demand_watts", "House's meter while the lower element works", "watts", "watts", ELECTRIC},
+    {"ohm_lower", "Lower element, one wire off", "ohms", "ohms", ELECTRIC},
+    {"ohm_ground", "From its terminals to its sheath", "ohms: over 1000000 where the meter shows nothing", "ohms: over 1000000 where the meter shows nothing", ELECTRIC},
+    {"spill", "Smoke drawn in at the draft hood after", "minutes, house closed, fans on", "minutes, house closed, fans on", GAS},
+    {"co", "CO meter at head height", "ppm", "ppm", GAS},
+    {"anode_left", "Metal left on the anode", "percent", "percent", ANY},
 };
 
-static void put_entries(page *p, const char *legend, const entry *e, size_t n)
+static const entry TOLD[] = {
+    {"pressure", "Water pressure, nothing running", "psi", "bar", ANY},
+    {"flowing", "Pressure while one hose tap runs", "psi", "bar", ANY},
+    {"bucket", "Flow of that tap, by a pail and a watch", "gallons a minute", "liters a minute", ANY},
+    {"drain_bore", "Clear width inside the drain valve", "inches, by drill shanks: 1/2, 0.55", "centimeters, or 14 mm", ANY},
+    {"hose_run", "Hose from the drain to where the water may go", "feet", "meters", ANY},
+    {"hose_rise", "Rise of the hose", "feet, minus for downhill", "meters, minus for downhill", ANY},
+    {"setpoint", "What the dial stands at now", "F", "C", ANY},
+};
+
+static void put_choices(page *p)
+{
+    static const pick YES_NO[] = {{"", "not looked at"}, {"yes", "yes"}, {"no", "no"}};
+    static const pick DRAIN[] = {{"", "not looked at"}, {"globe", "a cock with a bend inside (globe)"}, {"straight", "straight through (gate)"}, {"full port", "full-port ball"}};
+    put_select(p, "drain_pattern", "How the drain valve is made", DRAIN, sizeof DRAIN / sizeof DRAIN[0], "", NULL);
+    put_select(p, "rusted", "Rust, or does it weep?", YES_NO, 3, "", NULL);
+    put_select(p, "relief_works", "Does the relief valve work?", YES_NO, 3, "", NULL);
+}
+
+static void put_entries(page *p, tufa_fuel fuel, const char *legend, const entry *e, size_t n)
 {
     put_group(p, legend);
     RAW(p->out, "<div class=\"pairs\">");
-    for (size_t i = 0; i < n; i++) put_input(p, e[i].key, e[i].label, "", p->d->units == UNITS_US ? e[i].hint_us : e[i].hint_metric);
+    for (size_t i = 0; i < n; i++)
+        if (e[i].fuel == ANY || (e[i].fuel == ELECTRIC) == (fuel == TUFA_ELECTRIC)) put_input(p, e[i].key, e[i].label, "", p->d->units == UNITS_US ? e[i].hint_us : e[i].hint_metric);
+    if (e == TOLD) put_choices(p);
     RAW(p->out, "</div>");
     put_group_end(p);
 }
-#define PUT_ENTRIES(p, legend, list) put_entries(p, legend, list, sizeof(list) / sizeof((list)[0]))
+#define PUT_ENTRIES(p, fuel, legend, list) put_entries(p, fuel, legend, list, sizeof(list) / sizeof((list)[0]))
 
 static void put_what_was_done(page *p)
 {
@@ -106,11 +133,12 @@ tufa_status page_record(page *p)
     put_form(p, "/visit/record");
     put_hidden_id(p, "heater", id);
     put_what_was_done(p);
-    PUT_ENTRIES(p, "What came out", OUT);
-    PUT_ENTRIES(p, "Its grains", GRAINS);
-    PUT_ENTRIES(p, "What is left", LEFT);
-    PUT_ENTRIES(p, "Hot water", HOT);
-    PUT_ENTRIES(p, "Meters", METER);
+    PUT_ENTRIES(p, h.tank.fuel, "What came out", OUT);
+    PUT_ENTRIES(p, h.tank.fuel, "Its grains", GRAINS);
+    PUT_ENTRIES(p, h.tank.fuel, "What is left", LEFT);
+    PUT_ENTRIES(p, h.tank.fuel, "Hot water", HOT);
+    PUT_ENTRIES(p, h.tank.fuel, "Meters", METER);
+    PUT_ENTRIES(p, h.tank.fuel, "Heater and house, for good", TOLD);
     put_baseline(p, &h);
     put_group(p, "Parts, pictures, remarks");
     put_input(p, "parts", "Parts used from the van", "", "gasket, element:1");
@@ -128,7 +156,7 @@ tufa_status page_record(page *p)
 
 /* ---- taking it ---- */
 
-enum { MOST_WORDS = 64, WORD_ROOM = 400 };
+enum { MOST_WORDS = 80, WORD_ROOM = 400 };
 typedef struct words {
     char word[MOST_WORDS][WORD_ROOM];
     int n;
@@ -181,12 +209,12 @@ static bool add_list(words *w, const page *p, const entry *e, size_t n)
 
 tufa_status take_record(page *p)
 {
-    static const char *const PLAIN[] = {"day", "method", "minutes", "cost", "by", "baseline", "parts", "note"};
+    static const char *const PLAIN[] = {"day", "method", "minutes", "cost", "by", "baseline", "parts", "note", "drain_pattern", "rusted", "relief_works"};
     int64_t id;
     char name[24], to[64];
     words w = {.note = &p->note};
     RETURN_IF(page_heater_name(p, &id, name));
-    bool good = ADD_LIST(&w, p, OUT) && ADD_LIST(&w, p, GRAINS) && ADD_LIST(&w, p, LEFT) && ADD_LIST(&w, p, HOT) && ADD_LIST(&w, p, METER) && add_lines(&w, "photo", page_field(p, "photo"));
+    bool good = ADD_LIST(&w, p, OUT) && ADD_LIST(&w, p, GRAINS) && ADD_LIST(&w, p, LEFT) && ADD_LIST(&w, p, HOT) && ADD_LIST(&w, p, METER) && ADD_LIST(&w, p, TOLD) && add_lines(&w, "photo", page_field(p, "photo"));
     for (size_t i = 0; good && i < sizeof PLAIN / sizeof PLAIN[0]; i++) good = add(&w, PLAIN[i], page_field(p, PLAIN[i]));
     if (good && w.n == 0) note_set(&p->note, TUFA_MISSING, "day", "", "", "there is nothing to keep yet: say at least how long it took");
     if (!good || w.n == 0) return page_noted(p, p->note.code);

@@ -92,6 +92,22 @@ first_share() { grep -o '"method":"flush".*' "$1" | grep -o '"out_kg":{"p10":[^,
 true_that "a fine sample makes a plain flush take more" awk -v a="$(first_share "$tmp/before_sieve")" -v b="$(first_share "$tmp/out")" 'BEGIN {exit !(b > 1.2 * a)}'
 run visit record "Elm 4 heater" over_4mm=60 over_2mm=30 over_1mm=20 --book "$book" --today 2026-03-02
 fails "more on the sieves than the sample is refused"
+run visit record "Elm 4 heater" pressure=72 flowing="about 50" bucket=6 drain_bore=1/2 drain_pattern=ball rusted=no ohm_lower=12.8 by=owner --book "$book" --today 2026-03-05
+code_is 0 "what is measured for good is kept with the visit"
+out_has "72 psi" "pressure"
+out_has "full port" "kind of valve"
+out_has "12.8 ohms" "ohms of the element"
+run clean --heater "Elm 4 heater" --json --book "$book" --today 2026-03-05
+cp "$tmp/out" "$tmp/measured"
+run ahead "Elm 4 heater" --json --book "$book" --today 2026-03-05
+code_is 0 "the forecast takes the book as it is then"
+run visit record "Elm 4 heater" pressure=900 --book "$book" --today 2026-03-05
+fails "a pressure that no house has is refused"
+run visit record "Elm 4 heater" drain_pattern=spiral --book "$book" --today 2026-03-05
+fails "a valve that nobody makes is refused"
+err_has "globe" "with those there are"
+run visit record "Elm 4 gas" spill=1 co=0 tub=118 --book "$book" --today 2026-03-05
+code_is 0 "spill and CO of a gas heater are kept"
 run visit record "Elm 4 heater" dry_wieght=6 --book "$book" --today 2026-03-02
 fails "a misspelt key is refused"
 err_has "did you mean dry_weight" "and the nearest offered"

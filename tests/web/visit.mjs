@@ -61,12 +61,12 @@ check(words(page.text).includes('before any flame') && words(page.text).includes
 
 // ---- entry
 const entry = { heater: e, day: '2026-11-20', kind: 'clean', method: 'vacuum', minutes: 'about 95', cost: '?', dry_weight: '6.2', slurry: '', probe: '0.2, 0.3, 0.2, 0.1, 0.2',
-    refill: '51.5', parts: 'gasket', photo: 'visits/a.jpg\nvisits/b.jpg', note: 'slow "drain" <b>', baseline: 'yes' };
+    refill: '51.5', parts: 'gasket', photo: 'visits/a.jpg\nvisits/b.jpg', note: 'slow "drain" <b>', baseline: 'yes', pressure: '72', drain_bore: '1/2', drain_pattern: 'full port', over_1mm: '40', ohm_lower: '12.8' };
 for (const [field, value, allowed] of [['dry_weight', 'much', 'wrong-dry_weight'], ['probe', '1, 2', 'five depths'], ['minutes', '-5', 'wrong-minutes'], ['day', '2027-01-01', 'today or earlier'],
-    ['parts', 'gasket:x', 'wrong-parts'], ['tub', '900', 'wrong-tub'], ['heat_kwh', '7', 'start and end'], ['jar', '400', 'wrong-jar'], ['cost', 'x', 'wrong-cost'],
+    ['parts', 'gasket:x', 'wrong-parts'], ['tub', '900', 'wrong-tub'], ['heat_kwh', '7', 'start and end'], ['jar', '400', 'wrong-jar'], ['cost', 'x', 'wrong-cost'], ['pressure', '900', 'wrong-pressure'], ['over_4mm', '70', 'more than the sample'],
     ['probe', '1, 1, 2, 1, 1', 'the rod still finds bed']]) {
     const bad = await desk.post(`/visit/record?heater=${e}`, { ...entry, [field]: value });
-    const beside = allowed.startsWith('the rod') ? 'baseline' : field;
+    const beside = allowed.startsWith('the rod') ? 'baseline' : allowed.startsWith('more') ? 'over_1mm' : field;
     check(bad.code === 422 && bad.text.includes(`id="wrong-${beside}"`) && bad.text.includes(allowed), `${field} "${value}" is refused beside its field`, bad.text.match(/class="error"[^]*?<\/p>/)?.[0] ?? bad.code);
     check(bad.text.includes('value="about 95"') === (field !== 'minutes') && bad.text.includes('visits/a.jpg'), `and what was typed beside ${field} is kept`, '');
 }
@@ -78,6 +78,7 @@ check(answer.code === 303 && answer.headers.location.startsWith(`/prove?heater=$
 said = words((await desk.get(answer.headers.location)).text);
 check(said.includes('Closing card') && said.includes('6.2 lb'), 'what was kept is told, and the closing card', said.slice(0, 600));
 const shown = desk.run('visit', 'show', electric);
+check(words((await desk.get(`/clean?heater=${e}`)).text).includes('72 psi'), 'a pressure that was measured is what the methods rest on from then on', '');
 check(shown.includes('95 min') && shown.includes('picture: visits/b.jpg') && shown.includes('slow "drain" <b>'), 'the command line has it', shown);
 
 // ---- proof
@@ -91,6 +92,7 @@ said = words((await desk.get(`/prove?heater=${g}`)).text);
 check(said.includes('by the forecast alone') || said.includes('By the readings of'), 'a tank without readings says what it rests on', said);
 said = words((await desk.get(`/visit/record?heater=${e}`)).text);
 check(said.includes('Its own, when clean: filling 51.5 gal'), 'clean readings of its own are kept and shown', said);
+check(!(await desk.get(`/visit/record?heater=${g}`)).text.includes('name="ohm_lower"') && (await desk.get(`/visit/record?heater=${g}`)).text.includes('name="spill"'), 'a gas heater is asked for spill, not for ohms', '');
 check(words((await desk.get(`/visit/record?heater=${g}`)).text).includes('This heater has none yet'), 'and asked for where there are none', '');
 
 for (const path of ['/clean', '/clean?heater=x', '/visit?heater=99999', '/prove?heater=-1', '/visit/record?heater=0', '/prove?heater='])
