@@ -7,8 +7,8 @@
 
 #include "core/base/status.h"
 
-/* How long a page waits for a plan that is being worked out: a little where plans of this book take long. */
-static const double PATIENCE_S = 3.0, PATIENCE_LONG_S = 0.4, LONG_S = 1.5;
+/* How long a page waits for a plan that is being worked out: a little where there is one of before. */
+static const double PATIENCE_S = 3.0, PATIENCE_WITH_ONE_S = 0.4;
 
 struct behind {
     char *book;
@@ -20,7 +20,6 @@ struct behind {
     bool stop, wanted;
     int64_t version, today; /* wanted */
     year_box *box;          /* the newest, or NULL */
-    double took_s;
 };
 
 static double now_s(void)
@@ -58,13 +57,12 @@ static bool cancelled(void *ctx)
     return overtaken(w->b, w->version, w->today);
 }
 
-static void publish(behind *b, year_box *box, double took_s)
+static void publish(behind *b, year_box *box)
 {
     pthread_mutex_lock(&b->lock);
     drop_locked(b->box);
     b->box = box;
     box->holders = 2; /* ours, and the worker's while it writes pages */
-    b->took_s = took_s;
     pthread_cond_broadcast(&b->done);
     pthread_mutex_unlock(&b->lock);
 }
@@ -94,7 +92,6 @@ static void work_out(behind *b, work *w)
     if (!box) return;
     box->version = w->version;
     box->today = w->today;
-    double from = now_s();
     year_ask ask = {.cancelled = cancelled, .ctx = w};
     box->status = desk_open(b->book, false, w->today, &d);
     if (box->status.code == TUFA_OK) {
@@ -105,7 +102,7 @@ static void work_out(behind *b, work *w)
         free(box);
         return;
     }
-    publish(b, box, now_s() - from);
+    publish(b, box);
     if (box->status.code == TUFA_OK) {
         plan_rounds(b, w, &d, box);
         write_pages(b, w, &d, box);
@@ -207,7 +204,7 @@ year_box *behind_year(behind *b, int64_t version, int64_t today, bool *current)
 {
     pthread_mutex_lock(&b->lock);
     want_locked(b, version, today);
-    struct timespec until = in_s(b->took_s > LONG_S ? PATIENCE_LONG_S : PATIENCE_S);
+    struct timespec until = in_s(b->box ? PATIENCE_WITH_ONE_S : PATIENCE_S);
     while (!is_of(b->box, version, today) && pthread_cond_timedwait(&b->done, &b->lock, &until) == 0) continue;
     year_box *box = b->box;
     *current = is_of(box, version, today);

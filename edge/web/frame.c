@@ -53,7 +53,7 @@ void put_frame(text *t, const page *p, text *inside, bool menu)
     RAW(t, "</h1>");
     if (menu) put_saying(t, p);
     if (p->behind && p->box)
-        RAW(t, "<p class=\"soft\" role=\"status\">The book has changed; the plan is being worked out anew. Figures of the plan on this page "
+        RAW(t, "<p class=\"soft\" role=\"status\" id=\"again\">The book has changed; the plan is being worked out anew. Figures of the plan on this page "
                "are those of before.</p>");
     text_addn(t, text_str(inside), inside->len);
     RAW(t, "</main><footer><p>tufa forecasts and advises; it does not see the heater. Local codes and licensed practice come "

@@ -146,6 +146,7 @@ tufa_status page_account(page *p)
     char year[16];
     account_answer a;
     trouble_note note = {0};
+    page_keep(p);
     this_year(p, year);
     const char *asked = page_field(p, "year")[0] ? page_field(p, "year") : year;
     tufa_code code = desk_account(p->d, asked, &a, &note);

@@ -9,6 +9,7 @@ tufa_status page_notice(page *p)
 {
     notice_text n;
     text w = {0};
+    page_keep(p);
     RETURN_IF(desk_notice_text(p->d, &n));
     if (n.own) {
         text_addf(&w, "This is your own text (%s, ", n.source);

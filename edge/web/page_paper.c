@@ -83,6 +83,7 @@ static tufa_status send_document(page *p, const document_row *row)
 tufa_status page_paper(page *p)
 {
     const char *word = page_field(p, "document");
+    page_keep(p); /* the list; a document that is sent is not kept */
     const document_row *row = document_find(word);
     bool about = row && row->about != DOCUMENT_OF_HEATER; /* enough is said to make it */
     if (row && (about || page_field(p, "heater")[0]) && !page_field(p, "ask")[0]) return send_document(p, row);

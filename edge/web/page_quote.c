@@ -204,6 +204,7 @@ tufa_status page_quote(page *p)
     asked a;
     quote_answer answer;
     text near = {0};
+    page_keep(p);
     bool ask = read_form(p, &a);
     tufa_code code = TUFA_MISSING;
     if (ask) code = desk_quote(p->d, p->d->today, &a.ask, &answer, &near, &p->note);

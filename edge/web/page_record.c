@@ -124,6 +124,7 @@ tufa_status page_record(page *p)
     clean_heater h;
     trouble_note note = {0};
     text w = {0};
+    page_keep(p);
     RETURN_IF(page_heater_name(p, &id, name));
     RETURN_IF(page_desk(p, desk_clean_heater(p->d, name, &h, &note), &note));
     text_addf(&w, "%s: what was found and done", h.label);

@@ -1,8 +1,8 @@
 // Reads values off a drawing: nearest point under the pointer, or by the arrow keys once the drawing has the focus.
 'use strict';
-for (const drawing of document.querySelectorAll('svg.drawing')) {
+function readable(drawing) {
     const points = [...drawing.querySelectorAll('.d-reading')];
-    if (points.length === 0) continue;
+    if (points.length === 0) return;
     const line = document.createElement('p');
     line.className = 'read-off soft';
     line.setAttribute('role', 'status');
@@ -40,6 +40,24 @@ for (const drawing of document.querySelectorAll('svg.drawing')) {
         event.preventDefault();
     });
 }
+document.querySelectorAll('svg.drawing').forEach(readable);
 
-// A page that waits for the first plan asks again by itself.
-if (document.getElementById('again')) setTimeout(() => location.reload(), 2000);
+// An hour earlier or later: only the drawing of the day is exchanged, and one stays where one is.
+document.addEventListener('click', async (event) => {
+    const link = event.target.closest('#earlier, #later');
+    if (!link || event.ctrlKey || event.metaKey || event.shiftKey) return;
+    event.preventDefault();
+    try {
+        const answer = await fetch(link.href);
+        const other = new DOMParser().parseFromString(await answer.text(), 'text/html').getElementById('day');
+        if (!answer.ok || !other) throw new Error('no day in the answer');
+        document.getElementById('day').replaceWith(document.importNode(other, true));
+        document.querySelectorAll('#day svg.drawing').forEach(readable);
+        document.getElementById(link.id).focus();
+    } catch {
+        location.href = link.href;
+    }
+});
+
+// A page that waits for a plan asks again by itself, unless somebody may be typing.
+if (document.getElementById('again') && !document.querySelector('form')) setTimeout(() => location.reload(), 2000);
