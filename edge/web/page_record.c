@@ -67,6 +67,15 @@ static void put_choices(page *p)
     put_select(p, "relief_works", "Does the relief valve work?", YES_NO, 3, "", NULL);
 }
 
+/* What is seldom read is folded away, so that the keyboard passes it by; open once something was typed. */
+static void fold_begin(page *p, const char *summary)
+{
+    if (p->r->post) RAW(p->out, "<details open><summary>");
+    else RAW(p->out, "<details><summary>");
+    put_html(p->out, summary);
+    RAW(p->out, "</summary>");
+}
+
 static void put_entries(page *p, tufa_fuel fuel, const char *legend, const entry *e, size_t n)
 {
     put_group(p, legend);
@@ -135,13 +144,17 @@ tufa_status page_record(page *p)
     put_hidden_id(p, "heater", id);
     put_what_was_done(p);
     PUT_ENTRIES(p, h.tank.fuel, "What came out", OUT);
-    PUT_ENTRIES(p, h.tank.fuel, "Its grains", GRAINS);
     PUT_ENTRIES(p, h.tank.fuel, "What is left", LEFT);
-    PUT_ENTRIES(p, h.tank.fuel, "Hot water", HOT);
     PUT_ENTRIES(p, h.tank.fuel, "Meters", METER);
+    fold_begin(p, "Grains of a sample, hot water, and what was measured of heater and house");
+    PUT_ENTRIES(p, h.tank.fuel, "Grains", GRAINS);
+    PUT_ENTRIES(p, h.tank.fuel, "Hot water", HOT);
     PUT_ENTRIES(p, h.tank.fuel, "Heater and house, for good", TOLD);
+    details_end(p->out);
     put_baseline(p, &h);
     put_group(p, "Parts, pictures, remarks");
+    put_input(p, "ended", "What came to its end, and how", "", "lower element:burnt out, or tank:leaked");
+    put_input(p, "miles", "Miles driven", "", NULL);
     put_input(p, "parts", "Parts used from the van", "", "gasket, element:1");
     put_textarea(p, "photo", "Pictures", "", "Where each of them lies, one a line: visits/elm4-plate.jpg");
     put_textarea(p, "note", "Anything worth keeping", "", NULL);
@@ -210,7 +223,7 @@ static bool add_list(words *w, const page *p, const entry *e, size_t n)
 
 tufa_status take_record(page *p)
 {
-    static const char *const PLAIN[] = {"day", "method", "minutes", "cost", "by", "baseline", "parts", "note", "drain_pattern", "rusted", "relief_works"};
+    static const char *const PLAIN[] = {"day", "method", "minutes", "cost", "by", "baseline", "parts", "ended", "miles", "note", "drain_pattern", "rusted", "relief_works"};
     int64_t id;
     char name[24], to[64];
     words w = {.note = &p->note};

@@ -38,6 +38,7 @@ for (const { path, act } of pagesOf(table)) {
             const key = `${path} ${name}`;
             if (anyWords.has(key)) continue;
             await page.goto(desk.origin + askedAs(path));
+            await page.evaluate(() => { for (const d of document.querySelectorAll('details')) d.open = true; });
             const form = page.locator('form[method=post]').nth(f);
             for (const [other, value] of Object.entries(fill[path] ?? {})) {
                 const field = form.locator(`[name="${other}"]`).first();

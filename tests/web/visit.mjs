@@ -63,7 +63,7 @@ check(words(page.text).includes('before any flame') && words(page.text).includes
 const entry = { heater: e, day: '2026-11-20', kind: 'clean', method: 'vacuum', minutes: 'about 95', cost: '?', dry_weight: '6.2', slurry: '', probe: '0.2, 0.3, 0.2, 0.1, 0.2',
     refill: '51.5', parts: 'gasket', photo: 'visits/a.jpg\nvisits/b.jpg', note: 'slow "drain" <b>', baseline: 'yes', pressure: '72', drain_bore: '1/2', drain_pattern: 'full port', over_1mm: '40', ohm_lower: '12.8' };
 for (const [field, value, allowed] of [['dry_weight', 'much', 'wrong-dry_weight'], ['probe', '1, 2', 'five depths'], ['minutes', '-5', 'wrong-minutes'], ['day', '2027-01-01', 'today or earlier'],
-    ['parts', 'gasket:x', 'wrong-parts'], ['tub', '900', 'wrong-tub'], ['heat_kwh', '7', 'start and end'], ['jar', '400', 'wrong-jar'], ['cost', 'x', 'wrong-cost'], ['pressure', '900', 'wrong-pressure'], ['over_4mm', '70', 'more than the sample'],
+    ['parts', 'gasket:x', 'wrong-parts'], ['tub', '900', 'wrong-tub'], ['heat_kwh', '7', 'start and end'], ['jar', '400', 'wrong-jar'], ['cost', 'x', 'wrong-cost'], ['ended', 'roof:leaked', 'wrong-ended'], ['miles', 'far', 'wrong-miles'], ['pressure', '900', 'wrong-pressure'], ['over_4mm', '70', 'more than the sample'],
     ['probe', '1, 1, 2, 1, 1', 'the rod still finds bed']]) {
     const bad = await desk.post(`/visit/record?heater=${e}`, { ...entry, [field]: value });
     const beside = allowed.startsWith('the rod') ? 'baseline' : allowed.startsWith('more') ? 'over_1mm' : field;
