@@ -216,7 +216,7 @@ year_box *behind_year(behind *b, int64_t version, int64_t today, bool *current)
 bool behind_rounds(behind *b, year_box *box)
 {
     pthread_mutex_lock(&b->lock);
-    struct timespec until = in_s(b->box ? PATIENCE_WITH_ONE_S : PATIENCE_S);
+    struct timespec until = in_s(PATIENCE_S);
     while (!box->rounds_there && pthread_cond_timedwait(&b->done, &b->lock, &until) == 0) continue;
     bool there = box->rounds_there;
     pthread_mutex_unlock(&b->lock);
