@@ -283,24 +283,84 @@ static double row(laying *a, const op *o, face f, size_t first, bool draw)
     return h;
 }
 
+/* The head of a table on this page, where it is due. */
+static void table_head(laying *a, const op *o, double head, bool *due)
+{
+    if (!*due) return;
+    row(a, o, FACE_HEAD_CELL, 0, true);
+    a->y += head;
+    stroke_line(a, PAPER_MARGIN, a->p->width - PAPER_MARGIN, a->y, 1.0);
+    *due = false;
+}
+
+/* As many lines of one cell as fit into `room`, from where `it` stands; answers their height. */
+static double cell_lines(laying *a, PangoLayoutIter *it, double x, double room, bool *done)
+{
+    double top = -1.0, used = 0.0;
+    while (!*done) {
+        PangoRectangle r;
+        pango_layout_iter_get_line_extents(it, NULL, &r);
+        double y = (double)r.y / PANGO_SCALE, h = (double)r.height / PANGO_SCALE;
+        if (top < 0.0) top = y;
+        if (y - top + h > room && y > top) return used;
+        cairo_set_source_rgb(a->cr, 0.0, 0.0, 0.0);
+        cairo_move_to(a->cr, x, a->y + CELL_PAD + (double)pango_layout_iter_get_baseline(it) / PANGO_SCALE - top);
+        pango_cairo_show_layout_line(a->cr, pango_layout_iter_get_line_readonly(it));
+        used = y - top + h;
+        *done = !pango_layout_iter_next_line(it);
+    }
+    return used;
+}
+
+/* A row that no page can hold goes on from page to page. */
+static void tall_row(laying *a, const op *o, size_t first, double head, bool *due)
+{
+    PangoLayout *l[PAPER_COLUMNS];
+    PangoLayoutIter *it[PAPER_COLUMNS];
+    bool done[PAPER_COLUMNS] = {false};
+    for (size_t c = 0; c < o->columns; c++) {
+        l[c] = lay(a, FACE_BODY, o->share[c] * room_width(a) - 2.0 * CELL_PAD, o->words[first + c]);
+        it[c] = pango_layout_get_iter(l[c]);
+    }
+    for (bool more = true; more;) {
+        more = false;
+        table_head(a, o, head, due);
+        double x = PAPER_MARGIN, room = floor_y(a) - a->y - 2.0 * CELL_PAD, used = 0.0;
+        for (size_t c = 0; c < o->columns; c++) {
+            double h = cell_lines(a, it[c], x + CELL_PAD, room, &done[c]);
+            if (h > used) used = h;
+            more = more || !done[c];
+            x += o->share[c] * room_width(a);
+        }
+        a->y += used + 2.0 * CELL_PAD;
+        if (more) {
+            next_page(a);
+            *due = o->headed;
+        }
+    }
+    for (size_t c = 0; c < o->columns; c++) {
+        pango_layout_iter_free(it[c]);
+        g_object_unref(l[c]);
+    }
+}
+
 static void table(laying *a, const op *o)
 {
-    double right = a->p->width - PAPER_MARGIN, head = o->headed ? row(a, o, FACE_HEAD_CELL, 0, false) : 0.0;
+    double head = o->headed ? row(a, o, FACE_HEAD_CELL, 0, false) : 0.0, most = floor_y(a) - PAPER_MARGIN - head;
     bool due = o->headed;
     for (size_t first = o->headed ? o->columns : 0; first < o->n; first += o->columns) {
         double h = row(a, o, FACE_BODY, first, false);
         int page = a->page;
-        need(a, h + (due ? head : 0.0));
+        if (h <= most) need(a, h + (due ? head : 0.0));
         if (a->page != page) due = o->headed;
-        if (due) {
-            row(a, o, FACE_HEAD_CELL, 0, true);
-            a->y += head;
-            stroke_line(a, PAPER_MARGIN, right, a->y, 1.0);
-            due = false;
+        if (h > most) {
+            tall_row(a, o, first, head, &due);
+        } else {
+            table_head(a, o, head, &due);
+            row(a, o, FACE_BODY, first, true);
+            a->y += h;
         }
-        row(a, o, FACE_BODY, first, true);
-        a->y += h;
-        stroke_line(a, PAPER_MARGIN, right, a->y, 0.3);
+        stroke_line(a, PAPER_MARGIN, a->p->width - PAPER_MARGIN, a->y, 0.3);
     }
     a->y += GAP;
 }

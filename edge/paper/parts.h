@@ -6,7 +6,7 @@
 #include "edge/desk/visit_desk.h"
 #include "edge/paper/document.h"
 
-enum { PARTS_WORKS = 32, PARTS_STEPS = 96 };
+enum { PARTS_WORKS = 128, PARTS_STEPS = 96 };
 
 /* Works that cautions are asked for, each once. */
 typedef struct works {

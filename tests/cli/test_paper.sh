@@ -164,6 +164,18 @@ true_that "there is a weighing to compare" test -n "$weight"
 text_has "$tmp/record.pdf" "2023-04-20 sediment taken out, weighed dry $weight lb" "findings with their day are those of the book"
 for w in should recommend "worth work" save; do text_lacks "$tmp/record.pdf" "$w" "nothing is advised: no \"$w\""; done
 
+# A cell that no page can hold goes on, with all of its words.
+set --
+for i in 1 2 3 4 5 6 7 8 9 10 11 12 13 14 15 16 17 18 19 20 21 22 23 24; do
+    set -- "$@" photo="$(printf 'porch %02d of the house 1 2 3 4 5 6 7 8 a b c d e f g h i j k l m n o p q r s t u v w x y z a b c d e f g h i j k l m n o p q r s t u v w x y z end%02d.jpg' "$i" "$i")"
+done
+run visit record "Cooper Alley 2" kind=clean minutes=90 "$@" --book "$book" --today 2026-11-21
+code_is 0 "a visit with many pictures"
+run record Cooper Alley 2 -o "$tmp/tall.pdf" --book "$book" $day
+true_that "a row over more than a page keeps every word" test "$(pdftotext -raw "$tmp/tall.pdf" - | tr -s ' \n\f' ' ' | grep -o 'end[0-9][0-9].jpg' | wc -l)" = 24
+true_that "begun on one page and ended on another" sh -c "pdftotext -raw -l 1 '$tmp/tall.pdf' - | grep -q 'end01' && pdftotext -raw -f 2 '$tmp/tall.pdf' - | grep -q 'end24' && ! pdftotext -raw -f 2 '$tmp/tall.pdf' - | grep -q 'end01'"
+true_that "and nothing is printed past the foot" sh -c "pdftotext -bbox '$tmp/tall.pdf' - | sed -n 's/.*yMax=\"\([0-9.]*\)\">.*/\1/p' | awk '\$1 > 780 { bad = 1 } END { exit bad }'"
+
 # ---- paper and units ----
 run set setting paper A4 --book "$book" $day
 run set setting units metric --book "$book" $day
