@@ -102,7 +102,7 @@ static void merge_events(lives *l)
 {
     static const int64_t ONE_EVENT_DAYS = 31;
     size_t n = 0;
-    qsort(l->event, l->events, sizeof *l->event, by_heater);
+    if (l->events) qsort(l->event, l->events, sizeof *l->event, by_heater);
     for (size_t i = 0; i < l->events; i++) {
         event *last = n ? &l->event[n - 1] : NULL, *e = &l->event[i];
         if (last && last->heater == e->heater && last->part == e->part && e->day - last->day <= ONE_EVENT_DAYS && (last->visit || e->visit)) {

@@ -315,11 +315,12 @@ static void put_ways(page *p, int64_t id)
     put_way(p, "/visit", id, "Plan a visit");
     put_way(p, "/visit/record", id, "Write down a visit");
     put_way(p, "/prove", id, "What is left in it, and the visits so far");
+    put_way(p, "/quote", id, "A contractor's quote for it: take it, ask first, or no");
     RAW(p->out, "<li>Paper: ");
     bool any = false;
     for (size_t i = 0; i < document_count(); i++) {
         const document_row *d = document_at(i);
-        if (d->about == DOCUMENT_OF_BOOK) continue;
+        if (d->about == DOCUMENT_OF_BOOK || d->about == DOCUMENT_OF_YEAR || document_asks(d, "price")) continue;
         if (any) RAW(p->out, ", ");
         put_document_link(p->out, d->word, "heater", id, d->title);
         any = true;

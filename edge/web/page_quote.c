@@ -14,10 +14,8 @@ typedef struct asked {
     char line[TUFA_LINE_COUNT][LINE_ROOM];
 } asked;
 
-static bool anything_asked(const page *p)
-{
-    return page_field(p, "price")[0] || page_field(p, "fuel")[0] || page_field(p, "heater")[0];
-}
+/* A link may fill part of the form; it is judged when a price came with it, or the button was pressed. */
+static bool is_asked(const page *p) { return page_field(p, "price")[0] || page_field(p, "judge")[0]; }
 
 /* Answers whether the form was filled in enough to be asked. */
 static bool read_form(const page *p, asked *a)
@@ -38,7 +36,7 @@ static bool read_form(const page *p, asked *a)
         snprintf(a->line[l], sizeof a->line[l], "%s=%s", key, typed);
         a->ask.line[a->ask.lines++] = a->line[l];
     }
-    return a->ask.lines > 0 || anything_asked(p);
+    return a->ask.lines > 0 || is_asked(p);
 }
 
 /* ---- the form ---- */
@@ -85,6 +83,7 @@ static void put_line_fields(page *p)
 static void put_whole_form(page *p)
 {
     put_ask_form(p, "/quote");
+    put_hidden(p, "judge", "1");
     put_first_fields(p);
     details_begin(p->out, "Dangers, part, warranty, water, and the lines of the quote");
     put_more_fields(p);

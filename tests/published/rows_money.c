@@ -174,7 +174,17 @@ static tufa_status anode_years(row_inputs *in, double *value)
     return tufa_anode_years(row_number(in, "kg"), row_number(in, "current"), row_number(in, "efficiency"), row_number(in, "usable"), value);
 }
 
-const row_kind money_rows[] = {{"anode_years", anode_years}, {"weibull_scale", weibull_scale}, {"survival", survival}, {"fails_next_year", fails_next_year},
+/* Fewest pairs that see a difference of so many standard deviations of one weight in `power` of the trials. */
+static tufa_status trial_pairs(row_inputs *in, double *value)
+{
+    tufa_fair_trial t = {.pairs = 1, .log_sd_season = 1.0};
+    double difference = row_number(in, "difference"), wanted = row_number(in, "power"), power = 0.0;
+    for (; power < wanted && t.pairs < 1000; t.pairs++) RETURN_IF(tufa_fair_trial_power(&t, -expm1(-difference), &power));
+    *value = t.pairs - 1;
+    return OK;
+}
+
+const row_kind money_rows[] = {{"trial_pairs", trial_pairs}, {"anode_years", anode_years}, {"weibull_scale", weibull_scale}, {"survival", survival}, {"fails_next_year", fails_next_year},
     {"average_cost", average_cost}, {"best_periods", best_periods}, {"age_replacement", age_replacement},
     {"equivalent_annual", equivalent_annual}, {"product_limit", product_limit}, {"weibull_fit", weibull_fit}, {"policy", policy},
     {"policy_action", policy_action}, {"policy_finite", policy_finite}, {0}};
