@@ -143,7 +143,9 @@ tufa_verdict judge_stir(const method_once *once, const tank_draw *mid, int drawn
     }
     tufa_verdict v = by_share(a, "This stirrer lifts too little of the bed: too slow, or too small, for the coarse grains.");
     if (c->stirrer.present == TUFA_UNSAID) add(a, "Figures of a middling stirrer are assumed: enter your own.");
-    if (c->drain_pattern == TUFA_DRAIN_UNSAID) add(a, "Needs a full-port valve or an open element hole; which one is here was not said.");
+    if (c->drain_pattern == TUFA_DRAIN_UNSAID)
+        add(a, c->fuel == TUFA_ELECTRIC ? "Needs a full-port valve or an open element hole; which one is here was not said."
+                                        : "Needs a full-port drain valve; whether one is here was not said.");
     if (a->plugs.mid >= 1.0) add(a, "Pieces may jam at the hose coupling: have a wider one.");
     add(a, "A jam gives the drive's whole torque to the hands that hold it.");
     warn_pressure(c, a);

@@ -82,6 +82,12 @@ static void say_expects(text *t, unit_system s, const visit_plan *p)
 
 static void say_plan(text *t, unit_system s, const visit_plan *p)
 {
+    if (p->against) {
+        text x = {0};
+        text_addf(&x, "No cleaning is advised here: %s What follows is a plain flush, should you want it all the same.", p->against);
+        wrapped(t, text_str(&x), 0);
+        text_free(&x);
+    }
     say_visit_head(t, s, p);
     text_add(t, "\n");
     say_figures(t, s, p);
@@ -120,6 +126,7 @@ static json_t *plan_json(unit_system s, const visit_plan *p)
     json_object_set_new(j, "house", json_string(p->heater.house));
     json_object_set_new(j, "kind", json_string(visit_kind_keys[p->kind]));
     json_object_set_new(j, "method", p->has_figures ? json_string(tufa_method_at(p->method)->id) : json_null());
+    json_object_set_new(j, "against", p->against ? json_string(p->against) : json_null());
     json_object_set_new(j, "minutes", json_real(p->minutes));
     if (p->has_figures) json_object_set_new(j, "work_minutes", json_real(p->work_minutes));
     if (p->has_figures) {

@@ -20,6 +20,7 @@ typedef struct visit_plan {
     tufa_method_id method;
     int has_figures;
     tufa_method_answer figures;
+    const char *against;          /* why no cleaning is advised here, where none is and nobody named a method; else NULL */
     double minutes;               /* all of it */
     double work_minutes;          /* of a cleaning: isolating, coupling, the work, closing; the rest are readings before and after */
     int64_t day;                  /* of the visit; 0: not said */

@@ -47,6 +47,7 @@ static tufa_status with_figures(visit_plan *p)
 {
     tufa_clean_answer a;
     RETURN_IF(desk_clean(&p->heater.tank, 500, (uint64_t)p->heater.id, &a));
+    if (p->method == TUFA_METHOD_COUNT && a.advice == TUFA_METHOD_COUNT) p->against = a.why;
     if (p->method == TUFA_METHOD_COUNT) p->method = a.advice == TUFA_METHOD_COUNT ? TUFA_METHOD_FLUSH : a.advice;
     p->figures = a.method[p->method];
     p->has_figures = 1;

@@ -189,6 +189,11 @@ tufa_status page_visit(page *p)
     }
     page_keep(p);
     text w = {0};
+    if (v->against) {
+        text_addf(&w, "%s What follows is a plain flush, should you want it all the same.", v->against);
+        put_caution(p->out, "No cleaning is advised here", text_str(&w));
+        text_clear(&w);
+    }
     text_addf(&w, "%s: %s", v->heater.label, v->kind == TUFA_VISIT_CLEAN ? tufa_method_at(v->method)->title : visit_kind_words(v->kind));
     page_title(p, text_str(&w));
     text_clear(&w);

@@ -47,6 +47,10 @@ fails "an hour that is none is refused"
 err_has "from" "by its name"
 run visit plan "Elm 4 heater" --from "2 pm" --until "1 pm" --book "$book" --today 2026-03-01
 fails "an end before the beginning is refused"
+printf 'heater,house,fuel,age,volume_gal\nElm 4 old,Elm 4,gas,22,40\n' >"$tmp/old.csv"
+run book import heaters "$tmp/old.csv" --book "$book"
+run visit plan "Elm 4 old" --book "$book" --today 2026-03-01
+out_has "No cleaning is advised here" "a worn tank is better left alone, and the plan says so first"
 run visit plan "Elm 4 gas" --method vacuum --book "$book" --today 2026-03-01
 fails "a method that cannot work is refused"
 err_has "no element hole" "with its reason"
