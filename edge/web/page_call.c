@@ -59,8 +59,7 @@ static void put_odds(page *p, const call_view *v)
         const tufa_fault_row *row = tufa_fault_at((size_t)v->answer.odds[i].fault);
         row_begin(p->out);
         cell_head(p->out, row->title);
-        say_odds(&w, v->answer.odds[i].probability);
-        cell_figure_words(p->out, &w);
+        cell_odds(p->out, v->answer.odds[i].probability);
         cell(p->out, row->who);
         row_end(p->out);
     }
@@ -124,7 +123,7 @@ static void put_cautions(page *p, const call_view *v, const char *about, shown *
 
 static void put_outcomes(page *p, const tufa_next *next)
 {
-    static const char *const heads[] = {"When it shows", "=Likely", "Then it is", "=With odds of", NULL};
+    static const char *const heads[] = {"When it shows", "=Likely", "Then it may be", NULL};
     text w = {0};
     table_begin(p->out, "What its results would mean", false, heads);
     for (int i = 0; i < next->outcomes; i++) {
@@ -133,11 +132,10 @@ static void put_outcomes(page *p, const tufa_next *next)
         say_outcome(&w, p->d->units, next->test, o);
         cell_head(p->out, text_str(&w));
         text_clear(&w);
-        say_odds(&w, o->probability);
-        cell_figure_words(p->out, &w);
-        cell(p->out, tufa_fault_at((size_t)o->then.fault)->title);
+        cell_odds(p->out, o->probability);
+        text_addf(&w, "%s, ", tufa_fault_at((size_t)o->then.fault)->title);
         say_odds(&w, o->then.probability);
-        cell_figure_words(p->out, &w);
+        cell_words(p->out, &w);
         row_end(p->out);
     }
     table_end(p->out);
@@ -204,7 +202,7 @@ static void put_value(page *p, int test)
             if (!usual && strcmp(names[n], US[k]) == 0) usual = names[n];
     }
     put_input(p, "value", "What it shows", "", strcmp(row->unit, "ohm") == 0 ? "A number; OL where the meter shows no reading" : "A number, or \"about 12\"");
-    put_select(p, "unit", "in", picks, n, usual ? usual : names[0], NULL);
+    put_select(p, "unit", "Unit", picks, n, usual ? usual : names[0], NULL);
 }
 
 static void put_entry(page *p, const call_view *v, int test)
@@ -288,8 +286,7 @@ static void put_parts(page *p, const call_view *v)
         row_begin(p->out);
         cell_head(p->out, tufa_fault_repair_at((size_t)v->answer.part[i].repair)->parts);
         cell(p->out, tufa_fault_repair_at((size_t)v->answer.part[i].repair)->title);
-        say_odds(&w, v->answer.part[i].probability);
-        cell_figure_words(p->out, &w);
+        cell_odds(p->out, v->answer.part[i].probability);
         text_addf(&w, "$%.0f", v->answer.part[i].saved_usd);
         cell_figure_words(p->out, &w);
         row_end(p->out);

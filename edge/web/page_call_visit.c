@@ -84,8 +84,7 @@ static void put_branch(page *p, const branch *b, int number)
         say_outcome(&w, p->d->units, b->next.test, &b->next.outcome[i]);
         cell_head(p->out, text_str(&w));
         text_clear(&w);
-        say_odds(&w, b->next.outcome[i].probability);
-        cell_figure_words(p->out, &w);
+        cell_odds(p->out, b->next.outcome[i].probability);
         say_branch_end(&w, b, i, number);
         cell_words(p->out, &w);
         row_end(p->out);

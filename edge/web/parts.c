@@ -1,3 +1,4 @@
+#include "edge/say/fault.h"
 #include "edge/web/page.h"
 
 enum { PLOT_W = 430, PLOT_H = 250, TANK_W = 370, TANK_H = 330 };
@@ -63,6 +64,18 @@ void cell_figure_words(text *t, text *words)
 {
     cell_figure(t, text_str(words));
     text_clear(words);
+}
+
+void cell_odds(text *t, double p)
+{
+    text w = {0};
+    say_odds(&w, p);
+    RAW(t, "<td class=\"n\">");
+    for (const char *c = text_str(&w); *c; c++)
+        if (*c == ' ') RAW(t, "&nbsp;");
+        else text_addn(t, c, 1);
+    RAW(t, "</td>");
+    text_free(&w);
 }
 
 /* ---- words ---- */

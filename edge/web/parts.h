@@ -21,6 +21,7 @@ void cell(text *t, const char *s);
 void cell_words(text *t, text *words);
 void cell_figure(text *t, const char *s);
 void cell_figure_words(text *t, text *words);
+void cell_odds(text *t, double p); /* "90 in 100", never broken over two lines */
 /* For links and other markup inside: RAW(t, "<td>") ... RAW(t, "</td>") does as well. */
 
 /* ---- words ---- */

@@ -29,7 +29,7 @@ let said = words(page.text);
 let json = show(1);
 check(page.code === 200 && said.includes('Asked, no Pops'), 'what was said and denied stands there', said);
 const percent = (p) => (p > 0.995 ? 'over 99' : p < 0.01 ? 'under 1' : String(Math.round(100 * p)));
-const odds = (html) => [...html.matchAll(/<tr><th scope="row">([^<]*)<\/th><td class="n">([^<]*) in 100/g)].map((m) => m[2]);
+const odds = (html) => [...html.matchAll(/<tr><th scope="row">([^<]*)<\/th><td class="n">([^<]*)&nbsp;in&nbsp;100/g)].map((m) => [m[0], m[1], m[2].replaceAll('&nbsp;', ' ')]).map((m) => m[2]);
 check(json.faults.slice(0, 3).every((f, i) => odds(page.text)[i] === percent(f.probability)), 'odds are those of the command line', odds(page.text).join());
 check(page.text.includes(`name="test" value="${json.next.test}"`), 'the form asks for the reading that comes next', json.next.test);
 answer = await desk.post('/call?id=1', { id: 1, do: 'read', test: 'litres_to_40', value: '13', unit: 'gal' });

@@ -10,7 +10,7 @@ import { check, finish } from './desk.mjs';
 export { check };
 
 /** What a page says, without its markup. */
-export const words = (html) => html.replace(/<[^>]*>/g, ' ').replace(/&quot;/g, '"').replace(/&#39;/g, "'").replace(/&middot;/g, '·').replace(/&amp;/g, '&').replace(/\s+/g, ' ');
+export const words = (html) => html.replace(/<[^>]*>/g, ' ').replace(/&quot;/g, '"').replace(/&#39;/g, "'").replace(/&middot;/g, '·').replace(/&nbsp;/g, ' ').replace(/&amp;/g, '&').replace(/\s+/g, ' ');
 
 export async function openDesk(program, tables, today) {
     const folder = mkdtempSync(join(tmpdir(), 'tufa-'));
