@@ -127,6 +127,28 @@ static int needs_heat(int test)
     }
 }
 
+static int flame_only(int test)
+{
+    switch (test) {
+    case TEST_spill_min: case TEST_CO_flue: case TEST_CO_room: case TEST_input_kBtu: case TEST_recover_min: return 1;
+    default: return 0;
+    }
+}
+
+/* Does the burner burn, or can it be made to? What was read last of pilot and burner says so; before that a heater without hot water or
+ * pilot has no flame to measure by. */
+static int burns(const tufa_call *c)
+{
+    int fire = c->complaint[COMPLAINT_no_hot] != 1 && c->complaint[COMPLAINT_pilot_out] != 1;
+    for (int i = 0; i < c->readings; i++) {
+        static const int WILL_NOT_STAY = 3, NONE = 3; /* places in the tests' rows; a test holds them */
+        const tufa_reading *r = &c->reading[i];
+        if (r->test == TEST_pilot) fire = r->category != WILL_NOT_STAY;
+        if (r->test == TEST_burner_flame) fire = r->category != NONE;
+    }
+    return fire;
+}
+
 static int twin_of(int test)
 {
     switch (test) {
@@ -143,6 +165,7 @@ static int twin_of(int test)
 static int may_be_asked(const tufa_finder *f, const tufa_call *c, stop_then then, int test)
 {
     if (!f->applies[test] || taken(c, test)) return 0;
+    if (f->gas && flame_only(test) && !burns(c)) return 0;
     int twin = twin_of(test);
     if (twin >= 0 && taken(c, twin)) return 0;
     if ((test == TEST_cutout_C || test == TEST_dial_C || test == TEST_dial_mark) &&

@@ -9,7 +9,7 @@ static const char *const KEYS[] = {"id", "fuel", "complaints", "asked_no", "read
                                    "known", "people", "month", "nitrate_mg_l", "sulfate_mg_l", "supply_v", "plate_v",
                                    "single_element", "propane", "trained", "made_safe", "own_hour_usd",
                                    "second_trip_usd"};
-static const char *const FUELS[] = {"electric", "gas"};
+static const char *const FUELS[] = {"electric", "gas", "propane"}; /* propane is gas with its own pressures */
 
 /* Names of a list into marks; `mark` on a place that already has another is a contradiction. */
 static bool read_marks(json_case *c, const char *key, id_at at, unsigned char mark, unsigned char *marks)
@@ -134,10 +134,11 @@ bool fault_case_read(json_case *c, fault_case *out)
     long long month = 0;
     double bed_l = 0.0;
     if (!json_case_only(c, KEYS, sizeof KEYS / sizeof KEYS[0]) || !json_case_text(c, "id", out->id, sizeof out->id) ||
-        !json_case_needs(c, "fuel") || !json_case_choice(c, "fuel", FUELS, 2, &fuel))
+        !json_case_needs(c, "fuel") || !json_case_choice(c, "fuel", FUELS, 3, &fuel))
         return false;
     out->heater = tufa_fault_heater_default(fuel ? TUFA_TANK_GAS : TUFA_TANK_ELECTRIC);
-    if (!read_heater(c, FUELS[fuel], out) || !json_case_number(c, "bed_l", 0.0, 1000.0, &bed_l) ||
+    out->heater.propane = fuel == 2;
+    if (!read_heater(c, FUELS[fuel ? 1 : 0], out) || !json_case_number(c, "bed_l", 0.0, 1000.0, &bed_l) ||
         !json_case_number(c, "supply_v", 100.0, 260.0, &out->heater.supply_V) ||
         !json_case_number(c, "plate_v", 100.0, 260.0, &out->heater.plate_V) ||
         !read_flag(c, "single_element", &out->heater.single_element) || !read_flag(c, "propane", &out->heater.propane))

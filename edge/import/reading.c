@@ -26,7 +26,10 @@ int place_of(const char *id, id_at at, const char *field, trouble_note *note)
         if (strcmp(at(n), id) == 0) return (int)n;
         names[n] = at(n);
     }
-    const char *near = nearest_name(id, names, n);
+    const char *near = NULL; /* "litres" means litres_to_40 sooner than bits */
+    for (size_t i = 0; i < n && !near && strlen(id) > 3; i++)
+        if (strstr(names[i], id)) near = names[i];
+    if (!near) near = nearest_name(id, names, n);
     char why[160];
     snprintf(why, sizeof why, "this is none of the names known here%s%s%s", near ? "; did you mean " : "", near ? near : "",
              near ? "?" : "");
@@ -122,7 +125,15 @@ bool reading_parse(int test, const char *said, tufa_reading *out, trouble_note *
     if (strcmp(s, "OL") == 0 || strcmp(s, "ol") == 0) s = "2e7ohm"; /* what a meter shows as open */
     char *end;
     double x = strtod(s, &end);
+    if (end > s && end[-1] == '.' && *end == '.') end--; /* "8..12": the first stroke of the range is no decimal point */
     if (end == s || !isfinite(x)) return reading_category(test, said, out, note); /* words the refusal */
+    if (strncmp(end, "..", 2) == 0) { /* between two figures: the middle */
+        char *after;
+        double y = strtod(end + 2, &after);
+        if (after == end + 2 || !isfinite(y)) return reading_category(test, said, out, note);
+        x = 0.5 * (x + y);
+        end = after;
+    }
     while (*end == ' ') end++;
     size_t n = strlen(end);
     while (n && end[n - 1] == ' ') n--;

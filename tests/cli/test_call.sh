@@ -34,6 +34,11 @@ call read 1 litres_to_40 13gal
 code_is 0 "a reading is taken in gallons"
 out_has "What each reading did" "it says what changed"
 out_has "times likelier" "and by how much"
+call read 1 litres_to_40 "12..14 gal"
+code_is 0 "between two figures is a reading too"
+call undo 1
+call read 1 litres 13gal
+err_has "did you mean litres_to_40" "a part of a name finds the reading"
 call read 1 ohm_lower OL
 out_has "over 99 in 100  Lower element burnt out" "a meter without a reading settles it"
 call read 1 tap_hot 300F

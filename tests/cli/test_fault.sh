@@ -80,6 +80,12 @@ out_has '"contradictory":\[\["ohm_lower","ohm_lower"\]\]' "and said to contradic
 ask '{"id":"p","fuel":"electric","complaints":["no_hot"],"heater":{"volume_l":76,"lower_w":1500,"upper_w":0},"supply_v":120,"plate_v":120}' --json
 code_is 0 "a small single-element heater on 120 V is answered"
 true_that "it has no upper element to suspect" sh -c "! grep -q upper_open $tmp/out"
+ask '{"id":"lp","fuel":"propane","complaints":["no_hot"],"readings":[{"test":"inlet_wc","value":11,"unit":"in"}]}' --json
+code_is 0 "propane is a fuel"
+ask '{"id":"lp","fuel":"gas","propane":true,"complaints":["no_hot"],"readings":[{"test":"inlet_wc","value":11,"unit":"in"}]}' --json
+cp "$tmp/out" "$tmp/flagged"
+ask '{"id":"lp","fuel":"propane","complaints":["no_hot"],"readings":[{"test":"inlet_wc","value":11,"unit":"in"}]}' --json
+true_that "and the same as gas marked so" cmp -s "$tmp/out" "$tmp/flagged"
 printf '%s\n' '{"id":"1","fuel":"electric","complaints":["noise"]}' '{"id":"2","fuel":"electric","complaints":["nois"]}' '{"id":"3","fuel":"gas","complaints":["noise"]}' >"$tmp/three.json"
 run fault "$tmp/three.json" --json
 code_is 2 "a bad case among good ones is told by the exit code"

@@ -376,6 +376,31 @@ static void the_first_reading_needs_no_cover_off(void **state)
     }
 }
 
+/* What has to burn to be measured is not asked for while nothing burns; and a cold tap clears no pilot. */
+static void a_heater_that_does_not_burn_is_not_measured_by_its_flame(void **state)
+{
+    (void)state;
+    tufa_finder *f = reference(TUFA_TANK_GAS);
+    static const char *const OUT[] = {"no_hot", "pilot_out"};
+    for (int i = 0; i < 2; i++) {
+        tufa_call c = {0};
+        tufa_fault_answer a;
+        say(&c, OUT[i], 1);
+        CHECK_OK(tufa_fault_rank(f, &c, &a), i);
+        CHECK_TRUE(a.next.test >= 0 && strcmp(tufa_fault_test_at((size_t)a.next.test)->id, "spill_min") != 0, i);
+        double before = odds_of(&a, "pilot_sensor") / odds_of(&a, "gas_valve_dead");
+        read_number(&c, "tap_hot", 19.0);
+        CHECK_OK(tufa_fault_rank(f, &c, &a), i);
+        CHECK_TRUE(odds_of(&a, "pilot_sensor") / odds_of(&a, "gas_valve_dead") > 0.5 * before, i);
+        read_word(&c, "pilot", "will_not_stay");
+        CHECK_OK(tufa_fault_rank(f, &c, &a), i);
+        CHECK_TRUE(a.next.test < 0 || strcmp(tufa_fault_test_at((size_t)a.next.test)->id, "input_kBtu") != 0, i);
+    }
+    free(f);
+    CHECK_TRUE(tufa_fault_test_category(tufa_fault_test_at((size_t)tufa_fault_test_find("pilot")), "will_not_stay") == 3, 9);
+    CHECK_TRUE(tufa_fault_test_category(tufa_fault_test_at((size_t)tufa_fault_test_find("burner_flame")), "none") == 3, 10);
+}
+
 static void impossible_readings_are_refused(void **state)
 {
     (void)state;
@@ -685,6 +710,7 @@ RUN(cmocka_unit_test(eight_cases_end_at_their_fault), cmocka_unit_test(probabili
     cmocka_unit_test(a_reading_never_taken_changes_nothing), cmocka_unit_test(silence_says_nothing_and_an_asked_no_does),
     cmocka_unit_test(a_reading_and_its_twin_count_once), cmocka_unit_test(contradicting_readings_are_named_and_both_kept),
     cmocka_unit_test(danger_is_not_outvoted), cmocka_unit_test(covers_stay_on_before_live_parts), cmocka_unit_test(the_first_reading_needs_no_cover_off),
+    cmocka_unit_test(a_heater_that_does_not_burn_is_not_measured_by_its_flame),
     cmocka_unit_test(impossible_readings_are_refused), cmocka_unit_test(house_knowledge_moves_the_odds),
     cmocka_unit_test(own_calls_replace_the_table), cmocka_unit_test(the_explanation_names_the_reading_that_moved_a_fault),
     cmocka_unit_test(other_heaters_are_heaters_too), cmocka_unit_test(the_drain_flow_is_that_of_this_house),
