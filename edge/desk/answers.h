@@ -41,6 +41,7 @@ typedef struct year_row {
     double spend_usd;                /* money laid out for this visit: parts, heater, miles; own hours not counted */
     double wait_usd_year;            /* what leaving this visit undone for a year costs; 0: it may as well wait */
     double best_share;               /* of the runs in which the choice is the cheapest */
+    float loss_W_K;                  /* heat lost to the room for each degree */
     tufa_band depth_m, kg;           /* of the bed today */
     tufa_band p_tank, p_element;     /* chance to leak, to burn out, within a year */
     tufa_when trouble;               /* element reached, or the gas floor boils */
@@ -69,8 +70,15 @@ typedef struct year_answer {
     size_t first[3], firsts;         /* rows to see first */
 } year_answer;
 
+/* Something done to many heaters from today on, to see what it would be worth. */
+typedef struct year_change {
+    int64_t soften_water;            /* heaters on this water get a softened one; 0: none does */
+    double setpoint_K;               /* every dial is turned there; 0: as they are */
+} year_change;
+
 typedef struct year_ask {
     unsigned draws, months;          /* 0: the usual */
+    const year_change *change;       /* NULL: as things are */
     void (*progress)(void *ctx, size_t done, size_t all); /* NULL: none */
     bool (*cancelled)(void *ctx);    /* NULL: never */
     void *ctx;

@@ -31,6 +31,7 @@ typedef struct desk_case {
     tufa_element_life element;       /* with this book's and this heater's failures */
     tufa_life control;
     bool leaking;
+    tufa_value planned_softener;     /* share that a softener put in today would take away; NONE: none is thought of */
 } desk_case;
 
 TUFA_MUST_CHECK tufa_status case_load(store *s, desk_waters *w, const heater_rec *heater, int64_t today, desk_case *out);

@@ -56,6 +56,7 @@ static void describe(const desk_case *c, const tufa_ahead *a, year_row *r)
     r->age_basis = c->known.field[TUFA_HEATER_AGE].basis;
     r->rests_on = a->rests_on;
     r->reading = best_reading(a);
+    r->loss_W_K = (float)a->heater.field[TUFA_HEATER_LOSS].mid;
     r->depth_m = a->now_depth_m;
     r->kg = a->now_kg;
     r->trouble = r->fuel == TUFA_ELECTRIC ? a->element_reached : a->gas_rumbles;

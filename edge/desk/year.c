@@ -117,6 +117,7 @@ typedef struct stream {
     desk *d;
     desk_rates rates;
     unsigned draws, months;
+    const year_change *change;
     const roll *roll;
     desk_case *c;               /* BATCH of them */
     year_row *row;              /* of the batch */
@@ -137,12 +138,32 @@ static void one(void *ctx, size_t worker, size_t i)
                           arena, &s->hot[worker], NULL, NULL, &s->row[i]);
 }
 
+/* From today on, whoever lives there: a line of use like the last one, with the change in it. */
+static void change_case(const year_change *x, desk_case *c)
+{
+    bool soften = x->soften_water && c->water->id == x->soften_water && c->water->softened.basis == TUFA_BASIS_NONE && !c->water->known.softened;
+    if (!soften && x->setpoint_K <= 0.0) return;
+    if (c->uses == TUFA_AHEAD_MAX_USES) memmove(c->use, c->use + 1, (--c->uses) * sizeof c->use[0]);
+    size_t i = c->uses;
+    while (i > 0 && c->use[i - 1].day > c->today) i--;
+    memmove(c->use + i + 1, c->use + i, (c->uses - i) * sizeof c->use[0]);
+    c->use[i] = i > 0 ? c->use[i - 1] : (tufa_use){0};
+    c->use[i].day = c->today;
+    c->uses++;
+    for (; i < c->uses; i++) {
+        if (soften) c->use[i].softened = tufa_softened_default();
+        if (x->setpoint_K > 0.0) c->use[i].setpoint_K = (tufa_value){x->setpoint_K, x->setpoint_K, x->setpoint_K, TUFA_BASIS_GIVEN};
+    }
+    if (soften) c->planned_softener = tufa_softened_default();
+}
+
 static tufa_status load_batch(stream *s, desk_waters *w, size_t from, size_t n)
 {
     for (size_t i = 0; i < n; i++) {
         heater_rec h;
         RETURN_IF(store_heater_get(s->d->s, s->roll->entry[from + i].heater, &h));
         RETURN_IF(case_load(s->d->s, w, &h, s->d->today, &s->c[i]));
+        if (s->change) change_case(s->change, &s->c[i]);
     }
     return OK;
 }
@@ -280,7 +301,7 @@ static void drives(year_answer *a, const tufa_prices *p)
 static tufa_status plan(desk *d, const year_ask *ask, roll *r, desk_waters *w, year_answer *out)
 {
     stream s = {.d = d, .roll = r, .draws = ask->draws ? ask->draws : YEAR_DRAWS,
-                .months = ask->months ? ask->months : YEAR_MONTHS};
+                .months = ask->months ? ask->months : YEAR_MONTHS, .change = ask->change};
     RETURN_IF(desk_rates_get(d, &s.rates));
     waters_start(w, d->s, s.draws);
     RETURN_IF(store_heater_each(d->s, enroll, r));

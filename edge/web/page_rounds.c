@@ -241,6 +241,8 @@ tufa_status page_rounds(page *p)
         put_link(p->out, "/rounds/calendar", "As a calendar file for your telephone or computer");
         RAW(p->out, " | ");
         put_link(p->out, "/settings", "Days, hours and notice");
+        RAW(p->out, " | ");
+        put_link(p->out, "/whatif", "What if");
         RAW(p->out, "</p>");
     }
     if (table) put_table(p, a);

@@ -1,0 +1,284 @@
+#include "edge/desk/whatif.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "core/base/status.h"
+#include "core/base/units.h"
+#include "edge/desk/find.h"
+#include "edge/desk/words.h"
+#include "edge/say/day.h"
+
+static const double USUAL_K = 322.0388888888889; /* 120 F */
+static const double DAYS = 365.0, YEAR_S = 31557600.0, SOLVER_SECONDS = 1.5;
+
+const char *whatif_key(whatif_kind k)
+{
+    static const char *const KEYS[] = {"as planned", "second crew", "one water softened", "all setpoints changed", "cleaning stopped"};
+    return KEYS[k];
+}
+
+typedef struct asker {
+    desk *d;
+    const whatif_ask *ask;
+    whatif_answer *a;
+    desk_rates rates;
+    year_answer base;
+    int64_t water;
+} asker;
+
+static double annuity(const asker *w)
+{
+    double r = w->rates.prices.usd[TUFA_PRICE_DISCOUNT].mid;
+    return r > 0.0 ? (1.0 - pow(1.0 + r, -MONEY_YEARS)) / r : MONEY_YEARS;
+}
+
+/* ---- which water ---- */
+
+typedef struct tally {
+    store *s;
+    int64_t today, id[256];
+    size_t heaters[256], n;
+} tally;
+
+static tufa_status water_of(store *s, const heater_rec *h, int64_t *water)
+{
+    house_rec house;
+    RETURN_IF(store_house_get(s, h->house, &house));
+    *water = h->water ? h->water : house.water;
+    return OK;
+}
+
+static bool can_be_softened(store *s, int64_t id)
+{
+    water_rec r;
+    return id && store_water_get(s, id, &r).code == TUFA_OK && r.tap != TAP_SOFTENER;
+}
+
+static tufa_status count_water(void *ctx, const heater_rec *h)
+{
+    tally *t = ctx;
+    int64_t water;
+    if (!case_in_service(h, t->today)) return OK;
+    RETURN_IF(water_of(t->s, h, &water));
+    for (size_t i = 0; i < t->n; i++)
+        if (t->id[i] == water) {
+            t->heaters[i]++;
+            return OK;
+        }
+    if (t->n == sizeof t->id / sizeof t->id[0] || !can_be_softened(t->s, water)) return OK;
+    t->id[t->n] = water;
+    t->heaters[t->n++] = 1;
+    return OK;
+}
+
+static tufa_code choose_water(asker *w, text *near, trouble_note *note)
+{
+    tally t = {.s = w->d->s, .today = w->d->today};
+    if (w->ask->water) {
+        tufa_code code = desk_find(w->d, THING_WATER, w->ask->water, &w->water, near, note);
+        if (code != TUFA_OK) return code;
+        if (!can_be_softened(w->d->s, w->water)) {
+            note_set(note, TUFA_REFUSED, "water", w->ask->water, "", "this one comes out of a softener already");
+            return TUFA_REFUSED;
+        }
+    }
+    tufa_status st = store_heater_each(w->d->s, count_water, &t);
+    for (size_t i = 0, most = 0; st.code == TUFA_OK && i < t.n; i++) {
+        if (w->ask->water ? t.id[i] != w->water : t.heaters[i] <= most) continue;
+        w->water = t.id[i];
+        most = w->a->of[WHATIF_SOFTENED].heaters = t.heaters[i];
+    }
+    if (st.code == TUFA_OK && w->water) st = store_thing_label(w->d->s, THING_WATER, w->water, w->a->water);
+    if (st.code != TUFA_OK) note_from_status(note, st);
+    return st.code;
+}
+
+/* ---- one case ---- */
+
+static bool is_cleaning(tufa_choice c) { return c == TUFA_CHOICE_FLUSH || c == TUFA_CHOICE_CLEAN || c == TUFA_CHOICE_ELEMENTS; }
+
+static void add_band(tufa_band *sum, const tufa_band *x)
+{
+    sum->p10 += x->p10;
+    sum->p50 += x->p50;
+    sum->p90 += x->p90;
+}
+
+/* Rows as they would be decided without any cleaning: what would have been cleaned is left. */
+static tufa_status without_cleaning(const year_answer *y, year_answer *out, size_t *touched)
+{
+    *out = (year_answer){.today = y->today, .units = y->units, .n = y->n, .row = malloc((y->n + 1) * sizeof *y->row)};
+    if (!out->row) return trouble(TUFA_MEMORY, "what if", NULL);
+    memcpy(out->row, y->row, y->n * sizeof *y->row);
+    *touched = 0;
+    for (size_t i = 0; i < y->n; i++) {
+        year_row *r = &out->row[i];
+        if (!is_cleaning(r->choice)) continue;
+        r->choice = TUFA_CHOICE_LEAVE;
+        r->done_usd = r->left_usd;
+        ++*touched;
+    }
+    return OK;
+}
+
+static tufa_status cost_of(asker *w, const year_answer *y, int more_crews, whatif_case *c)
+{
+    rounds_answer r;
+    rounds_ask ask = {.year = y, .seconds = SOLVER_SECONDS, .more_crews = more_crews, .cancelled = w->ask->cancelled, .ctx = w->ask->ctx};
+    RETURN_IF(desk_rounds(w->d, &ask, &r));
+    c->possible = true;
+    for (size_t i = 0; i < y->n; i++) add_band(&c->heaters_usd, &y->row[i].done_usd);
+    double undone = 0.0;
+    for (size_t i = r.placed; i < r.visits; i++) {
+        if (r.visit[i].out != ROUNDS_ROOM) continue;
+        c->no_room++;
+        undone += DAYS * r.visit[i].wait_usd_day;
+    }
+    c->visits = r.visits;
+    c->rounds_usd = annuity(w) * (r.wait_usd + undone) + r.entry_usd + r.ready_usd;
+    rounds_free(&r);
+    return OK;
+}
+
+static tufa_status changed(asker *w, const year_change *change, whatif_case *c)
+{
+    year_answer y;
+    year_ask ask = {.change = change, .progress = w->ask->progress, .cancelled = w->ask->cancelled, .ctx = w->ask->ctx};
+    RETURN_IF(desk_year(w->d, &ask, &y));
+    tufa_status st = cost_of(w, &y, 0, c);
+    year_free(&y);
+    return st;
+}
+
+/* Heat lost to the room grows with the setpoint; what is drawn is left out, since who gets cooler water draws more of it. */
+static double standby_usd(const asker *w, double setpoint_K)
+{
+    static const double PROPANE_J_GAL = 91500.0 * 1055.05585262, RECOVERY = 0.76; /* as in the money stage; of a gas tank, common practice */
+    const tufa_value *p = w->rates.prices.usd;
+    double usd_J[TUFA_FUEL_COUNT] = {[TUFA_ELECTRIC] = p[TUFA_PRICE_ELECTRICITY].mid / 3.6e6,
+                                     [TUFA_GAS] = p[TUFA_PRICE_GAS].mid / J_from_therm(1.0) / RECOVERY,
+                                     [TUFA_PROPANE] = p[TUFA_PRICE_PROPANE].mid / PROPANE_J_GAL / RECOVERY};
+    double sum = 0.0;
+    for (size_t i = 0; i < w->base.n; i++) {
+        const year_row *r = &w->base.row[i];
+        sum += (double)r->loss_W_K * (setpoint_K - (double)r->hot.setpoint_K) * YEAR_S * usd_J[r->fuel];
+    }
+    return annuity(w) * sum;
+}
+
+static tufa_status all_cases(asker *w)
+{
+    whatif_case *of = w->a->of;
+    year_answer none;
+    RETURN_IF(cost_of(w, &w->base, 0, &of[WHATIF_AS_PLANNED]));
+    RETURN_IF(cost_of(w, &w->base, 1, &of[WHATIF_SECOND_CREW]));
+    if (w->water) RETURN_IF(changed(w, &(year_change){.soften_water = w->water}, &of[WHATIF_SOFTENED]));
+    RETURN_IF(changed(w, &(year_change){.setpoint_K = w->a->setpoint_K}, &of[WHATIF_SETPOINTS]));
+    of[WHATIF_SETPOINTS].standby_usd = standby_usd(w, w->a->setpoint_K);
+    of[WHATIF_SETPOINTS].heaters = w->base.n;
+    RETURN_IF(without_cleaning(&w->base, &none, &of[WHATIF_NO_CLEANING].heaters));
+    tufa_status st = cost_of(w, &none, 0, &of[WHATIF_NO_CLEANING]);
+    free(none.row);
+    return st;
+}
+
+static void compare(asker *w)
+{
+    whatif_case *of = w->a->of;
+    for (int k = 0; k < WHATIF_COUNT; k++) {
+        if (!of[k].possible) continue;
+        of[k].total_usd = of[k].heaters_usd.p50 + of[k].standby_usd + of[k].rounds_usd;
+        of[k].saves_usd = of[WHATIF_AS_PLANNED].total_usd - of[k].total_usd;
+        of[k].saves_usd_year = of[k].saves_usd / annuity(w);
+    }
+}
+
+tufa_code desk_whatif(desk *d, const whatif_ask *ask, whatif_answer *out, text *near, trouble_note *note)
+{
+    whatif_answer a = {.today = d->today, .units = d->units, .setpoint_K = ask->setpoint_K > 0.0 ? ask->setpoint_K : USUAL_K};
+    asker w = {.d = d, .ask = ask, .a = &a};
+    tufa_code code = choose_water(&w, near, note);
+    if (code != TUFA_OK) return code;
+    tufa_status st = desk_rates_get(d, &w.rates);
+    if (st.code == TUFA_OK) st = desk_year(d, &(year_ask){.progress = ask->progress, .cancelled = ask->cancelled, .ctx = ask->ctx}, &w.base);
+    if (st.code == TUFA_OK) {
+        a.heaters = w.base.n;
+        a.discount = w.rates.prices.usd[TUFA_PRICE_DISCOUNT].mid;
+        st = all_cases(&w);
+        compare(&w);
+        year_free(&w.base);
+    }
+    if (st.code != TUFA_OK) note_from_status(note, st);
+    else *out = a;
+    return st.code;
+}
+
+/* ---- in words ---- */
+
+void say_whatif_case(text *t, const whatif_answer *a, whatif_kind k)
+{
+    switch (k) {
+    case WHATIF_AS_PLANNED: text_add(t, "As planned"); break;
+    case WHATIF_SECOND_CREW: text_add(t, "One more crew on each working day"); break;
+    case WHATIF_SOFTENED:
+        text_addf(t, "%s softened", a->water[0] ? a->water : "One water");
+        break;
+    case WHATIF_SETPOINTS:
+        text_add(t, "All dials at ");
+        say_temperature(t, a->units, a->setpoint_K);
+        break;
+    case WHATIF_NO_CLEANING:
+        text_add(t, "No flushing and no cleaning this year");
+        break;
+    case WHATIF_COUNT: break;
+    }
+}
+
+static void say_round_usd(text *t, double usd) { say_usd(t, fabs(usd) < 1000.0 ? 10.0 * round(usd / 10.0) : 100.0 * round(usd / 100.0)); }
+
+void say_whatif_verdict(text *t, const whatif_answer *a, whatif_kind k)
+{
+    const whatif_case *c = &a->of[k];
+    const double hardly = 5.0;
+    if (k == WHATIF_AS_PLANNED) return;
+    if (!c->possible) {
+        text_add(t, "There is no water that is not soft already.");
+        return;
+    }
+    if (fabs(c->saves_usd) < hardly) {
+        text_add(t, "It comes to the same.");
+    } else if (c->saves_usd < 0.0) {
+        text_add(t, "It costs ");
+        say_round_usd(t, -c->saves_usd);
+        text_add(t, " more");
+    } else {
+        text_add(t, "It saves ");
+        say_round_usd(t, c->saves_usd);
+    }
+    if (fabs(c->saves_usd) >= hardly) text_add(t, " over ten years.");
+    if (c->saves_usd >= hardly && (k == WHATIF_SECOND_CREW || k == WHATIF_SOFTENED)) {
+        text_add(t, k == WHATIF_SOFTENED ? " Softeners, their salt and their water may cost up to " : " The crew may cost up to ");
+        say_usd(t, c->saves_usd_year);
+        text_add(t, " a year for all of them together, not more.");
+    }
+    if (k == WHATIF_SOFTENED || k == WHATIF_NO_CLEANING) {
+        text_add(t, " It is about ");
+        say_count(t, c->heaters, "heater.", "heaters.");
+    }
+    if (k == WHATIF_SOFTENED) text_add(t, " Softened water uses anodes up faster; that is counted.");
+    if (k == WHATIF_SETPOINTS)
+        text_add(t, " A setpoint lies between two dangers: below about 140 F (60 C) Legionella can live in the tank, above about 120 F (49 C) the tap "
+                    "scalds. Hot in the tank and mixed down at the tap answers both; no saving here is a reason to give one up for the other.");
+}
+
+void say_whatif_basis(text *t, const whatif_answer *a)
+{
+    text_addf(t, "Present dollars over ten years at a discount of %.0f %%. Heaters: what `tufa year` expects for each with what it proposes. Standby: heat lost to "
+                 "the room, against as planned; what is drawn is left out, since who gets cooler water draws more of it. Rounds: notices, "
+                 "hours without hot water and setting out this year; waiting, and work that finds no room, as if each year were like this one. "
+                 "Cleanings of later years are in no case. Each case is decided anew, as "
+                 "if it held from today on; what the change itself costs is not in it.",
+              100.0 * a->discount);
+}
