@@ -109,8 +109,8 @@ void say_what_is_missing(text *t, const year_answer *a)
 
 void say_not_considered(text *t)
 {
-    text_add(t, "Not considered: open complaints, bills, days on which tenants must be told beforehand, your working days, "
-                "and whether a house can be entered. No one has published how much sediment shortens the life of a tank, "
+    text_add(t, "Not considered: open complaints and bills; `tufa rounds` puts this work and open calls on days, with notice, working days and "
+                "houses that are entered together. No one has published how much sediment shortens the life of a tank, "
                 "so that part is an assumption with a wide range.");
 }
 

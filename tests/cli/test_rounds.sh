@@ -140,3 +140,4 @@ code_is 0 "an empty book has no rounds"
 out_has "There is no heater" "and says so"
 run rounds --book "$tmp/nothing.book"
 fails "a book that is not there is refused"
+done_testing

@@ -1,0 +1,54 @@
+. tests/cli/lib.sh
+book=$tmp/demo.book
+day=2026-11-25
+"$tufa" book new "$book" >/dev/null && "$tufa" book import examples/demo --book "$book" --today $day >"$tmp/out" 2>"$tmp/err"
+
+run whatif --book "$book" --today $day
+code_is 0 "the cases are compared"
+out_has "One more crew" "a second crew"
+out_has "North main softened" "the water with most heaters, softened"
+out_has "All dials at 120 F" "all setpoints changed"
+out_has "No flushing and no cleaning" "cleaning stopped"
+out_has "Legionella" "the caution of setpoints stands beside them"
+out_has "may cost up to" "what a change may cost at most"
+cp "$tmp/out" "$tmp/words"
+true_that "no line is wider than 96 columns" test -z "$(grep -E '^.{97,}' "$tmp/words")"
+true_that "it never promises safety" test -z "$(grep -iw safe "$tmp/words")"
+
+run whatif --book "$book" --today $day --json
+cp "$tmp/out" "$tmp/cases"
+true_that "five cases as JSON" test "$(jq -r .case "$tmp/cases" | wc -l)" = 5
+true_that "the sum is of its parts, and savings are against as planned" test "$(jq -s '.[0].total_usd as $t | [.[] | select((.heaters_usd + .standby_usd + .rounds_usd - .total_usd | fabs) > 0.03 or (($t - .total_usd - .saves_usd) | fabs) > 0.03)] | length' "$tmp/cases")" = 0
+true_that "as planned costs what the year plan says" test "$("$tufa" year --book "$book" --today $day --json | jq -s --slurpfile c "$tmp/cases" '([.[] | select(.kind == "heater") | .cost_done_usd] | add) - $c[0].heaters_usd | fabs < 1')" = true
+true_that "another crew never costs more than the solver's gap" test "$(jq -s '.[1].saves_usd > -0.05 * .[0].rounds_usd' "$tmp/cases")" = true
+true_that "cooler tanks lose less to the room" test "$(jq -s '.[3].standby_usd < 0' "$tmp/cases")" = true
+true_that "without cleaning no heater costs less" test "$(jq -s '.[4].heaters_usd >= .[0].heaters_usd - 0.01' "$tmp/cases")" = true
+cooler=$(jq -s '.[3].standby_usd' "$tmp/cases")
+run whatif --book "$book" --today $day --setpoint 140 --json
+true_that "hotter ones lose more" test "$(jq -s '.[3].standby_usd > '"$cooler" "$tmp/out")" = true
+true_that "in the unit of the book" test "$(jq -s '.[3].setpoint_c | . > 59.9 and . < 60.1' "$tmp/out")" = true
+run whatif --book "$book" --today $day --water "ridge well" --json
+true_that "another water on demand" test "$(jq -s -r '.[2].water' "$tmp/out")" = "Ridge well"
+
+# A book that is too full for its one crew: the second one does what finds no room.
+"$tufa" set work_days wed --book "$book" --today $day >/dev/null
+"$tufa" set work_hours 5.9 --book "$book" --today $day >/dev/null
+run whatif --book "$book" --today $day --json
+true_that "more work is placed with another crew, or as much" test "$(jq -s '.[1].no_room <= .[0].no_room and .[1].rounds_usd <= .[0].rounds_usd * 1.05 + 1' "$tmp/out")" = true
+
+# Bad input.
+run whatif --book "$book" --water "no such water"
+fails "a water that is not there is refused"
+err_has "no such water" "and named"
+run whatif --book "$book" --setpoint 300F
+fails "a setpoint no dial has is refused"
+err_has "100 to 190" "with what is allowed"
+run whatif --book "$book" --setpoint warm
+fails "a word is no setpoint"
+run whatif softener --book "$book"
+fails "words are refused"
+"$tufa" book new "$tmp/empty.book" >/dev/null
+run whatif --book "$tmp/empty.book" --today $day
+code_is 0 "an empty book has nothing to compare"
+out_has "There is no heater" "and says so"
+done_testing
