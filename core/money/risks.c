@@ -37,18 +37,13 @@ static void hazards(const worlds *ws, const world *w, const tufa_weibull *contro
 static void add(const worlds *ws, const world *w, const tufa_weibull *control, double control_age, double share, tufa_risks *r)
 {
     double alone[TUFA_RISK_COUNT] = {0}, none = share, left_years = w->anode_life - w->anode_age, first[TUFA_RISK_COUNT] = {0};
-    if (left_years <= 0.0) {
-        first[TUFA_RISK_ANODE] += none;
-        r->within[TUFA_RISK_ANODE][0] += share;
-        r->first[TUFA_RISK_ANODE][0] += share;
-        none = 0.0;
-    }
+    if (left_years <= 0.0) r->within[TUFA_RISK_ANODE][0] += share; /* it is so already: the others run on without it */
     r->none[0] += none;
     for (int y = 0; y < TUFA_RISK_YEARS; y++) {
         double h[TUFA_RISK_COUNT], sum = 0.0;
         hazards(ws, w, control, control_age, y, h);
         for (int k = 0; k < TUFA_RISK_COUNT; k++) sum += h[k], alone[k] += h[k];
-        int spent = left_years > y && left_years <= y + 1.0;
+        int spent = left_years > 0.0 && left_years > y && left_years <= y + 1.0;
         double part = spent ? left_years - y : 1.0, goes = -expm1(-sum * part); /* before the anode is gone, or in all of the year */
         for (int k = 0; k < TUFA_RISK_COUNT && sum > 0.0; k++) first[k] += none * goes * h[k] / sum;
         none *= 1.0 - goes;

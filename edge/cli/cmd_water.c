@@ -87,7 +87,7 @@ static bool answer_one(const asked *a, const char *id, const char *where, const 
     water_answer answer;
     size_t at;
     if (ok) {
-        tufa_status st = desk_water(&known, a->set, a->temps, a->T_K, &answer, &at);
+        tufa_status st = desk_water_heated(&known, a->set, a->temps, a->T_K, &answer, &at);
         ok = st.code == TUFA_OK;
         if (!ok) name_status(note, st, where);
     }

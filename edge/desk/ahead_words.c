@@ -133,7 +133,13 @@ void say_rests_on(text *w, const ahead_answer *a)
 {
     const tufa_ahead *v = &a->ahead;
     text_addf(w, "It rests on %s. ", rests_on_words(v->rests_on));
-    if (v->found_surprise > 2.0 && v->found_surprise_index >= 0)
+    if (a->c.neighbours && v->rests_on != TUFA_RESTS_ON_PRIOR)
+        text_addf(w, "%zu other %s on the same water %s; `tufa learned` says what each finding did. ", a->c.neighbours,
+                  a->c.neighbours == 1 ? "heater" : "heaters", a->c.neighbours == 1 ? "lends its findings" : "lend their findings");
+    size_t aside = 0;
+    for (size_t k = 0; k < a->c.findings; k++) aside += a->c.found[k].set_aside != 0;
+    if (aside) text_addf(w, "%zu %s set aside, because %s the rest. ", aside, aside == 1 ? "finding is" : "findings are", aside == 1 ? "it contradicts" : "they contradict");
+    else if (v->found_surprise > 2.0 && v->found_surprise_index >= 0)
         text_add(w, "One finding fits badly with the rest: look whether its figure or its day was mistyped. ");
     if (a->plan.reading < TUFA_SHARPEN_COUNT) {
         text_addf(w, "What would sharpen it most: %s", reading_words(a->plan.reading, a->plan.fuel));

@@ -131,7 +131,7 @@ static void found_line(const desk_case *c, lines *l)
 {
     size_t readings = 0, cleanings = 0;
     for (size_t i = 0; i < c->findings; i++) {
-        readings += c->found[i].kind != TUFA_FOUND_CLEANED;
+        readings += tufa_finding_at(c->found[i].kind)->law != TUFA_LAW_DONE;
         cleanings += c->found[i].cleaned != 0;
     }
     known_line *k = add(l, "found and done", false);
@@ -146,7 +146,8 @@ static void found_line(const desk_case *c, lines *l)
     } else {
         text_add(&from, "nothing was measured or cleaned as far as the book knows");
     }
-    if (c->unused) text_addf(&from, "; %zu more kept, not used by the forecast yet", c->unused);
+    if (c->blind) text_addf(&from, "; %zu more say nothing of a bed", c->blind);
+    if (c->unused) text_addf(&from, "; %zu more than a forecast holds", c->unused);
     put(k->value, sizeof k->value, &value);
     put(k->from, sizeof k->from, &from);
     snprintf(k->correct, sizeof k->correct, "tufa book import findings FILE.csv");

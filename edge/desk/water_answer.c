@@ -44,7 +44,7 @@ static tufa_status look(water_answer *a, const double *T_K, tufa_arena *scratch,
                : tufa_water_look(&a->known, a->set, T_K[0], KEY, STREAM, DRAWS, scratch, &a->look);
 }
 
-tufa_status desk_water(const tufa_water_known *told, tufa_constants set, size_t temps, const double *T_K, water_answer *out,
+tufa_status desk_water_heated(const tufa_water_known *told, tufa_constants set, size_t temps, const double *T_K, water_answer *out,
                        size_t *at)
 {
     water_answer a = {.set = set, .known = *told, .temps = temps};

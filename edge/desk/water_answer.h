@@ -24,7 +24,7 @@ typedef struct water_answer {
 } water_answer;
 
 /* *at: index of the temperature that was refused, or `temps` when it was the water itself. */
-TUFA_MUST_CHECK tufa_status desk_water(const tufa_water_known *told, tufa_constants set, size_t temps, const double *T_K,
+TUFA_MUST_CHECK tufa_status desk_water_heated(const tufa_water_known *told, tufa_constants set, size_t temps, const double *T_K,
                                        water_answer *out, size_t *at);
 
 #endif

@@ -316,6 +316,7 @@ static void put_ways(page *p, int64_t id)
     put_way(p, "/visit/record", id, "Write down a visit");
     put_way(p, "/prove", id, "What is left in it, and the visits so far");
     put_way(p, "/quote", id, "A contractor's quote for it: take it, ask first, or no");
+    put_way(p, "/learned", id, "What is known of its sediment, and from what; what may end first");
     RAW(p->out, "<li>Paper: ");
     bool any = false;
     for (size_t i = 0; i < document_count(); i++) {

@@ -238,8 +238,8 @@ const tufa_risk_row *tufa_risk_at(tufa_risk r);
 
 enum { TUFA_RISK_YEARS = 10 };
 /* within[r][y]: chance that it has come after y years (0 .. 10), were it alone; first[r][y]: that it has come and was the first of
- * all. Averaged over what is not known. A spent anode is a state: within[ANODE][0] is the chance that it is spent today, and it
- * takes part in first only from today on. */
+ * all. Averaged over what is not known. A spent anode is a state: within[ANODE][0] is the chance that it is spent today; where it is,
+ * the others run on without it. */
 typedef struct tufa_risks {
     double within[TUFA_RISK_COUNT][TUFA_RISK_YEARS + 1], first[TUFA_RISK_COUNT][TUFA_RISK_YEARS + 1];
     double none[TUFA_RISK_YEARS + 1]; /* chance that nothing has come: 1 - sum of first */

@@ -25,7 +25,7 @@ export function pagesOf(source) {
 const queries = {
     '/': '', '/houses': '?look=ferry', '/explain': '?what=bed&id=3', '/heater': '?id=3&hour=7', '/call': '?id=1', '/paper': '',
     '/assumptions': '?item=mile_usd', '/bill': '?heater=32', '/year': '', '/settings': '', '/import': '', '/calls': '', '/call/new': '',
-    '/quote': '?heater=3&price=1850', '/rounds': '', '/rounds/calendar': '', '/account': '', '/notice': '', '/treatments': '',
+    '/quote': '?heater=3&price=1850', '/rounds': '', '/rounds/calendar': '', '/account': '', '/notice': '', '/treatments': '', '/learned': '', '/waters': '',
 };
 export const askedAs = (path) => path + (queries[path] ?? '?id=2&heater=2');
 
