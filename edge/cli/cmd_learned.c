@@ -59,10 +59,11 @@ static void heater_text(text *t, const learned_heater *a)
     say_in_paragraph(t, 0, &w);
     if (a->lines) text_add(t, "\nEach finding, and what it did\n");
     for (size_t i = 0; i < a->lines; i++) one_finding(t, a->units, &a->line[i], &w);
-    text_add(t, "\n");
     say_learned_gas(&w, a);
+    if (w.len) text_add(t, "\n");
     say_in_paragraph(t, 0, &w);
     say_learned_lacks(&w, a);
+    if (w.len) text_add(t, "\n");
     say_in_paragraph(t, 0, &w);
     risks(t, a);
     text_free(&w);
@@ -168,7 +169,7 @@ static void curve(text *t, const learned_life *k)
 {
     enum { WIDE = 40 };
     if (!k->counted || k->steps == 0) return;
-    double last = k->curve[k->steps - 1].years, step = last > 24.0 ? 4.0 : last > 12.0 ? 2.0 : 1.0;
+    double last = k->curve[k->steps - 1].years, step = last > 16.0 ? 4.0 : last > 8.0 ? 2.0 : 1.0;
     text_add(t, "      age    still standing, by your records alone        fitted (likely)\n");
     for (double age = step; age < last + step; age += step) {
         double s = 1.0;

@@ -253,7 +253,8 @@ static tufa_status conclude(lives *l, int kind, const tufa_life *prior)
 {
     learned_life *k = &l->to->lives.kind[kind];
     k->prior = k->life = *prior;
-    k->counted = l->n[kind] > 0 && (k->failed > 0 || l->since_said);
+    bool whole = l->since_said && (kind == LIFE_ELECTRIC || kind == LIFE_BURNER); /* of heaters, not of every part of them */
+    k->counted = l->n[kind] > 0 && (k->failed > 0 || whole);
     if (!k->counted) return OK;
     tufa_life_grid *g = malloc(sizeof *g);
     k->grid = g;
@@ -269,7 +270,7 @@ static tufa_status conclude_elements(lives *l)
 {
     learned_lives *t = &l->to->lives;
     tufa_element_life e = tufa_element_life_default();
-    t->elements_counted = t->element_years > 0.0 && (t->elements_failed > 0 || l->since_said);
+    t->elements_counted = t->element_years > 0.0 && t->elements_failed > 0;
     if (t->elements_counted) e = tufa_element_life_update(e, (double)t->elements_failed, t->element_effective_years);
     double factor = scale_factor(0.0), mid = e.shape / e.rate_years * factor, sd = 1.0 / sqrt(e.shape);
     t->element_year = (tufa_value){mid, mid * exp(-1.2816 * sd), mid * exp(1.2816 * sd), t->elements_counted ? TUFA_BASIS_LEARNED : TUFA_BASIS_DEFAULT};

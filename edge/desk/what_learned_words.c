@@ -35,9 +35,10 @@ void say_learned_head(text *t, const learned_heater *a)
 void say_learned_before(text *t, const learned_heater *a)
 {
     if (a->neighbours) {
-        text_addf(t, "%zu other %s on %s with findings of their own lead to ", a->neighbours, a->neighbours == 1 ? "heater" : "heaters", a->water);
+        text_addf(t, "%zu other %s on %s, with findings of %s own, %s to ", a->neighbours, a->neighbours == 1 ? "heater" : "heaters", a->water,
+                  a->neighbours == 1 ? "its" : "their", a->neighbours == 1 ? "leads" : "lead");
         say_times(t, a->ratio_before);
-        text_add(t, " for it; without them it would be 1 time");
+        text_add(t, " for this one; without that it would be 1 time");
     } else {
         text_addf(t, "%s taught anything yet, so that it began at 1 time", a->water_id ? "No other heater on its water has" : "Nobody said which water it has, so that no other heater");
     }
@@ -73,7 +74,7 @@ void say_found_did(text *t, const found_line *l)
                      "something bears it out", l->surprise);
         return;
     }
-    if (fabs(log(l->ratio_with / l->ratio_without)) < 0.02) text_addf(t, "bears out the rest: %.2g times with it or without", l->ratio_with);
+    if (fabs(log(l->ratio_with / l->ratio_without)) < 0.05) text_addf(t, "bears out the rest: %.2g times with it or without", l->ratio_with);
     else text_addf(t, "moves it from %.2g to %.2g times", l->ratio_without, l->ratio_with);
     if (l->contradicts) text_addf(t, "; a surprise, %.1f times its usual error off, and alone so far: read it once more", l->surprise);
 }
@@ -140,7 +141,7 @@ void say_life(text *t, const learned_lives *l, int kind)
     text_add(t, " on average; before your records ");
     say_years(t, k->prior.mean_years);
     text_add(t, ".");
-    if (k->silent) text_addf(t, " %zu went without a word why and count as sound; `tufa set HEATER taken_out_why leak` corrects one.", k->silent);
+    if (k->silent) text_addf(t, " %zu went without a word why and %s as sound; `tufa set HEATER taken_out_why leak` corrects one.", k->silent, k->silent == 1 ? "counts" : "count");
     if (k->before) text_addf(t, " %zu ended before your records begin and %s not counted.", k->before, k->before == 1 ? "is" : "are");
     if (k->ageless) text_addf(t, " %zu %s no known age.", k->ageless, k->ageless == 1 ? "has" : "have");
 }
@@ -149,7 +150,9 @@ void say_elements(text *t, const learned_lives *l)
 {
     if (!l->elements_counted) text_add(t, "No burnt element is written down in the years watched: ");
     else text_addf(t, "%zu lower %s burnt out in %.0f years of watched heaters: ", l->elements_failed, l->elements_failed == 1 ? "element" : "elements", l->element_years);
-    text_addf(t, "under usual scale one in %.2g years (likely %.2g to %.2g).", 1.0 / l->element_year.mid, 1.0 / l->element_year.hi, 1.0 / l->element_year.lo);
+    text_add(t, "under usual scale one in ");
+    say_years(t, (tufa_value){1.0 / l->element_year.mid, 1.0 / l->element_year.hi, 1.0 / l->element_year.lo, l->element_year.basis});
+    text_add(t, ".");
 }
 
 void say_records_since(text *t, const learned_lives *l)

@@ -22,28 +22,27 @@ static void say_multiple(text *t, double x) { text_addf(t, "%.2g times", x); }
 static void put_shift(page *p, const learned_heater *a)
 {
     enum { POINTS = 80 };
-    double x[POINTS], before[POINTS], after[POINTS], most = 4.0;
+    double x[POINTS], before[POINTS], after[POINTS], none[POINTS] = {0}, most = 4.0;
     for (int i = 0; i < POINTS; i++) {
         x[i] = most * (i + 0.5) / POINTS;
         before[i] = learned_density(a->before, a->usual.mid, x[i]);
         after[i] = learned_density(a->after, a->usual.mid, x[i]);
     }
-    plot pl = {.id = "shift", .title = "How much of the scale stays in this tank, against such heaters",
+    plot pl = {.id = "shift", .title = !a->used ? "How much of the scale stays in this tank, against such heaters" : a->neighbours ?
+                        "How much of the scale stays in this tank, against such heaters: the line is what its neighbours on the same water lead to, the hill is with what was found in it" :
+                        "How much of the scale stays in this tank, against such heaters: the line is what studies lead to, the hill is with what was found in it",
                .description = "The higher the line, the likelier. The narrower, the better it is known.", .x_name = "Times what is usual", .y_name = "How likely",
                .y_from_zero = 1, .say_x = say_multiple};
     pl.series[pl.series_count++] = (plot_series){PLOT_LINE, a->neighbours ? "What its neighbours on the same water lead to" : "From published studies", POINTS, x, before, NULL, NULL, NULL};
-    if (a->used) pl.series[pl.series_count++] = (plot_series){PLOT_LINE, "With what was found in it", POINTS, x, after, NULL, NULL, NULL};
+    if (a->used) pl.series[pl.series_count++] = (plot_series){PLOT_BAND, "With what was found in it", POINTS, x, after, none, after, NULL};
     put_plot(p->out, &pl);
 }
 
 static void put_findings(page *p, const learned_heater *a, text *w)
 {
     static const char *const heads[] = {"Day", "What was found", "Expected before this tank was looked into", "What it did", NULL};
+    if (a->lines == 0) return;
     put_heading(p->out, "Each finding, and what it did");
-    if (a->lines == 0) {
-        put_paragraph(p->out, "Nothing was measured in it yet.");
-        return;
-    }
     table_begin(p->out, "Findings", false, heads);
     for (size_t i = 0; i < a->lines; i++) {
         const found_line *l = &a->line[i];
@@ -156,7 +155,7 @@ static void put_water(page *p, const learned_water *l, text *w)
     table_end(p->out);
 }
 
-static void say_age_years(text *t, double x) { text_addf(t, "%.0f years", x); }
+static void say_age_years(text *t, double x) { text_addf(t, "%.0f", fabs(x)); }
 static void say_share(text *t, double x) { text_addf(t, "%.0f %%", 100.0 * x); }
 
 /* The curve of the records alone, with the fitted life and its range. */
@@ -176,7 +175,7 @@ static void put_curve(page *p, int kind, const learned_life *k)
         }
         snprintf(id, sizeof id, "life-%d", kind);
         plot pl = {.id = id, .title = "Share that still stands at an age", .description = "Steps are your records alone; the line with its range is what they and published lives say together.",
-                   .x_name = "Age", .y_name = "Still standing", .y_from_zero = 1, .say_x = say_age_years, .say_y = say_share};
+                   .x_name = "Age, years", .y_name = "Still standing", .y_from_zero = 1, .say_x = say_age_years, .say_y = say_share};
         pl.series[pl.series_count++] = (plot_series){PLOT_BAND, "Fitted, likely range", POINTS, x, mid, lo, hi, NULL};
         pl.series[pl.series_count++] = (plot_series){PLOT_STEPS, "Your records alone", k->steps + 1, age, left, NULL, NULL, NULL};
         put_plot(p->out, &pl);
