@@ -3,6 +3,7 @@
 #define EDGE_PAPER_DOCUMENT_H
 
 #include "edge/desk/answers.h"
+#include "edge/desk/rounds.h"
 #include "edge/paper/paper.h"
 #include "edge/say/text.h"
 #include "edge/say/trouble.h"
@@ -15,6 +16,7 @@ typedef struct document_ask {
     text *near;       /* labels that come close; may be NULL */
     /* The year plan, where somebody keeps one; NULL works it out. */
     tufa_status (*year)(const void *ctx, const year_answer **out);
+    tufa_status (*rounds)(const void *ctx, const rounds_answer **out); /* the same for its rounds */
 } document_ask;
 
 /* Writes the document with paper_...; names it by paper_name. On anything but OK the note says why. */

@@ -81,11 +81,12 @@ static void cautions(paper *p, const rounds_answer *a, const rounds_day *r)
     }
 }
 
-static const rounds_day *pick(const rounds_answer *a, int64_t day)
+/* The day that is meant: the one that is said, else the next that has a round; 0: there is none. */
+static int64_t pick(const rounds_answer *a, int64_t day)
 {
     for (size_t i = 0; i < a->rounds; i++)
-        if (day == 0 ? a->round[i].day >= a->today : a->round[i].day == day) return &a->round[i];
-    return NULL;
+        if (day == 0 ? a->round[i].day >= a->today : a->round[i].day == day) return a->round[i].day;
+    return 0;
 }
 
 static tufa_code no_round(const rounds_answer *a, const char *day, trouble_note *note)
@@ -100,16 +101,12 @@ static tufa_code no_round(const rounds_answer *a, const char *day, trouble_note 
     return TUFA_MISSING;
 }
 
-static void whole(const document_ask *ask, paper *p, const rounds_answer *a, const rounds_day *r)
+static void one_round(paper *p, const rounds_answer *a, const rounds_day *r)
 {
     static const char *const HEADS[COLUMNS] = {"At", "Heater", "Work", "Tenant", ""};
     static const double SHARES[COLUMNS] = {0.10, 0.20, 0.36, 0.23, 0.11};
     stop_cells x = {.a = a, .r = r};
     text w = {0};
-    say_day(&w, r->day);
-    document_named(ask, p, "Round", text_str(&w));
-    text_clear(&w);
-    paper_type(p, 10.0, 9.0);
     text_add(&w, "Round of ");
     say_weekday(&w, a->units, r->day);
     paper_words(p, paper_title, &w);
@@ -126,30 +123,56 @@ static void whole(const document_ask *ask, paper *p, const rounds_answer *a, con
     paper_blank(p, "", 2.0);
 }
 
+/* Where several crews go out on one day each has its own leaf. */
+static void whole(const document_ask *ask, paper *p, const rounds_answer *a, int64_t day)
+{
+    text w = {0};
+    bool first = true;
+    say_day(&w, day);
+    document_named(ask, p, "Round", text_str(&w));
+    text_free(&w);
+    paper_type(p, 10.0, 9.0);
+    for (size_t i = 0; i < a->rounds; i++) {
+        if (a->round[i].day != day) continue;
+        if (!first) paper_new_page(p);
+        first = false;
+        one_round(p, a, &a->round[i]);
+    }
+}
+
+static tufa_code seconds_of(const document_ask *ask, double *seconds, trouble_note *note)
+{
+    const char *said = document_option(ask, "seconds");
+    char *end = NULL;
+    if (!said) return TUFA_OK;
+    *seconds = strtod(said, &end);
+    if (end != said && !*end && *seconds > 0.0 && *seconds <= 3600.0) return TUFA_OK;
+    note_set(note, TUFA_RANGE, "seconds", said, "0.1 to 3600", "this is no time to look for");
+    return TUFA_RANGE;
+}
+
 tufa_code document_round(const document_ask *ask, paper *p, trouble_note *note)
 {
-    const char *said = document_option(ask, "day"), *seconds = document_option(ask, "seconds");
+    const char *said = document_option(ask, "day");
     int64_t day = 0;
-    rounds_answer a;
+    rounds_answer own;
+    const rounds_answer *a = &own;
     rounds_ask how = {0};
     if (said && !day_parse(said, &day)) {
         note_set(note, TUFA_PARSE, "day", said, "2026-03-12 or 3/12/2026", "this is no day");
         return TUFA_PARSE;
     }
-    if (seconds) {
-        char *end;
-        how.seconds = strtod(seconds, &end);
-        if (*end || !(how.seconds > 0.0 && how.seconds <= 3600.0)) {
-            note_set(note, TUFA_RANGE, "seconds", seconds, "0.1 to 3600", "this is no time to look for");
-            return TUFA_RANGE;
-        }
+    if (seconds_of(ask, &how.seconds, note) != TUFA_OK) return note->code;
+    bool kept = ask->rounds && ask->rounds(ask->ctx, &a).code == TUFA_OK;
+    if (!kept) {
+        a = &own;
+        if (ask->year && ask->year(ask->ctx, &how.year).code != TUFA_OK) how.year = NULL;
+        tufa_status st = desk_rounds(ask->d, &how, &own);
+        if (st.code != TUFA_OK) return document_fail(note, st);
     }
-    if (ask->year && ask->year(ask->ctx, &how.year).code != TUFA_OK) how.year = NULL;
-    tufa_status st = desk_rounds(ask->d, &how, &a);
-    if (st.code != TUFA_OK) return document_fail(note, st);
-    const rounds_day *r = pick(&a, day);
-    tufa_code code = r ? TUFA_OK : no_round(&a, said, note);
-    if (r) whole(ask, p, &a, r);
-    rounds_free(&a);
+    day = pick(a, day);
+    tufa_code code = day ? TUFA_OK : no_round(a, said, note);
+    if (day) whole(ask, p, a, day);
+    if (!kept) rounds_free(&own);
     return code;
 }

@@ -10,7 +10,6 @@
 #include "edge/desk/history.h"
 #include "edge/desk/letter.h"
 #include "edge/desk/words.h"
-#include "edge/paper/document.h"
 #include "edge/web/page.h"
 #include "edge/web/papers.h"
 
@@ -317,15 +316,7 @@ static void put_ways(page *p, int64_t id)
     put_way(p, "/prove", id, "What is left in it, and the visits so far");
     put_way(p, "/quote", id, "A contractor's quote for it: take it, ask first, or no");
     put_way(p, "/learned", id, "What is known of its sediment, and from what; what may end first");
-    RAW(p->out, "<li>Paper: ");
-    bool any = false;
-    for (size_t i = 0; i < document_count(); i++) {
-        const document_row *d = document_at(i);
-        if (d->about == DOCUMENT_OF_BOOK || d->about == DOCUMENT_OF_YEAR || document_asks(d, "price")) continue;
-        if (any) RAW(p->out, ", ");
-        put_document_link(p->out, d->word, "heater", id, d->title);
-        any = true;
-    }
+    RAW(p->out, "<li><a href=\"#paper\">Paper to take along or to hand out</a>");
     RAW(p->out, "</li></ul>");
 }
 

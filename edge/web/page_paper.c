@@ -22,6 +22,13 @@ static tufa_status year(const void *ctx, const year_answer **out)
     return p->behind ? trouble(TUFA_REFUSED, "year plan", NULL) : OK;
 }
 
+static tufa_status rounds(const void *ctx, const rounds_answer **out)
+{
+    page *p = (page *)(uintptr_t)ctx;
+    RETURN_IF(page_rounds_of(p, out));
+    return p->behind ? trouble(TUFA_REFUSED, "rounds", NULL) : OK;
+}
+
 /* A number that came with a link is that of a heater, whatever a heater may be called. */
 static void name_of(const page *p, const document_row *row, char out[STORE_LABEL])
 {
@@ -72,7 +79,7 @@ static tufa_status send_document(page *p, const document_row *row)
     document_file f;
     char heater[STORE_LABEL];
     name_of(p, row, heater);
-    document_ask ask = {.d = p->d, .name = heater, .option = option, .ctx = p, .year = year};
+    document_ask ask = {.d = p->d, .name = heater, .option = option, .ctx = p, .year = year, .rounds = rounds};
     page_title(p, row->title);
     if (row->about == DOCUMENT_OF_HEATER && !ask.name[0]) note_set(&p->note, TUFA_MISSING, "heater", "", "its name or number", "say which heater");
     if (p->note.code == TUFA_OK && document_make(row, &ask, &f, &p->note) == TUFA_OK) page_send(p, "application/pdf", NULL, &f.pdf);
@@ -111,21 +118,30 @@ tufa_status page_paper(page *p)
     return OK;
 }
 
+/* To the form of a document, with its heater filled in. */
+static void put_ask_link(text *t, const document_row *row, int64_t heater, const char *words)
+{
+    RAW(t, "<a href=\"/paper?ask=1&amp;document=");
+    put_query(t, row->word);
+    text_addf(t, "&amp;heater=%lld\">", (long long)heater);
+    put_html(t, words);
+    RAW(t, "</a>");
+}
+
 void put_papers(text *t, int64_t heater)
 {
     const document_row *row;
-    put_heading(t, "Paper");
-    RAW(t, "<ul>");
+    RAW(t, "<h2 id=\"paper\">Paper</h2><ul>");
     for (size_t i = 0; (row = document_at(i)) != NULL; i++) {
-        if (row->about == DOCUMENT_OF_BOOK || row->about == DOCUMENT_OF_YEAR) continue;
+        if (row->about == DOCUMENT_OF_BOOK || row->about == DOCUMENT_OF_YEAR || document_asks(row, "price")) continue; /* a quote has its own page */
         RAW(t, "<li>");
         put_document_link(t, row->word, "heater", heater, row->title);
         RAW(t, ": ");
         put_html(t, row->what);
         if (row->asks[0]) {
-            RAW(t, " (<a href=\"/paper?ask=1&amp;document=");
-            put_query(t, row->word);
-            text_addf(t, "&amp;heater=%lld\">with more said</a>)", (long long)heater);
+            RAW(t, " (");
+            put_ask_link(t, row, heater, "with more said");
+            RAW(t, ")");
         }
         RAW(t, "</li>");
     }

@@ -376,6 +376,12 @@ tufa_status page_round(page *p)
     say_usd(&w, x->spend_usd);
     text_add(&w, ".");
     put_paragraph_words(p->out, &w);
+    text_add(&w, "/paper?document=rounds%20sheet&day=");
+    say_day(&w, x->day);
+    RAW(p->out, "<p>");
+    put_link(p->out, text_str(&w), "This day on paper");
+    RAW(p->out, "</p>");
+    text_clear(&w);
     put_visits(p, a, x);
     put_heading(p->out, "Parts to bring");
     put_kit(p, x, true);

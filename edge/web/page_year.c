@@ -43,6 +43,9 @@ tufa_status page_year_plan(page *p)
     say_how_counted(&w, y);
     put_paragraph_words(p->out, &w);
     for (size_t i = 0; i < y->streets; i++) put_street(p, y, &y->street[i], &w);
+    RAW(p->out, "<p>");
+    put_document_link(p->out, "year paper", NULL, 0, "This plan on paper");
+    RAW(p->out, "</p>");
     put_heading(p->out, "What is not considered");
     say_not_considered(&w);
     put_paragraph_words(p->out, &w);
