@@ -172,6 +172,7 @@ static json_t *visit_json(const rounds_visit *v)
                           "empty_saves_usd", cents(v->empty_saves_usd), "out", v->round < 0 ? rounds_out_key(v->out) : "", "out_why",
                           v->round < 0 ? rounds_out_words(v->out) : "");
     if (o) {
+        json_object_set_new(o, "house", json_integer(v->house));
         json_object_set_new(o, "wait_usd_day", rounded(v->wait_usd_day));
         json_object_set_new(o, "entry_usd", cents(v->entry_usd));
         json_object_set_new(o, "spend_usd", cents(v->spend_usd));
