@@ -23,6 +23,10 @@
     X(ANODE_ON_LIFE, SRC_JUDGEMENT, 2.1, 1.5, 3.0, "hazard of a tank without an anode, over one with")                 \
     X(LOW_DENSITY_W_M2, SRC_PRACTICE, 77500.0, 77500.0, 77500.0, "load of a low-density element, 50 W a square inch")  \
     X(LOW_DENSITY_PRICE, SRC_PRACTICE, 1.7, 1.3, 2.2, "price of a low-density element over the usual one")             \
+    X(CONTROL_HOURS, SRC_JUDGEMENT, 1.25, 0.75, 2.0, "own hours to find and change a thermostat or gas control that failed") \
+    X(CONTROL_DAYS, SRC_JUDGEMENT, 1.0, 0.5, 2.0, "days without hot water when it fails")                              \
+    X(HEAT_PUMP_COP, SRC_JUDGEMENT, 2.4, 1.9, 3.1, "heat of a heat pump heater for each unit of electricity, in a cellar through the year") \
+    X(FULL_PORT, SRC_JUDGEMENT, 0.85, 0.7, 1.0, "hours of a cleaning through a full-port drain valve, over those through the usual one") \
     X(FLUSH_KG, SRC_JUDGEMENT, 1.5, 0.8, 3.0, "what a plain flush moves at the most, with coarse grains arching")      \
     X(PHONE_HOURS, SRC_JUDGEMENT, 0.15, 0.1, 0.3, "own hours to ask the tenant for a picture of the rating plate")
 

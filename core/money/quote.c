@@ -17,7 +17,7 @@ static const double MARGIN_USD = 25.0, MARGIN_SHARE = 0.02;   /* nearer than thi
 static const double SURE_SHARE = 0.6, ASK_WORTH_USD = 40.0;   /* judgement */
 static const double AGE_IS_KNOWN_YEARS = 1.5;
 static const double MOST_USD = 1e6, MOST_WARRANTY_YEARS = 50.0;
-enum { POINTS = 80, GROUPS = 4, STREAM_POINT = 2600, WEIGHED = TUFA_ASK_OWN_PRICE + 1, SAME = TUFA_CHOICE_COUNT };
+enum { POINTS = 40, GROUPS = 4, STREAM_POINT = 2600, WEIGHED = TUFA_ASK_OWN_PRICE + 1, SAME = TUFA_CHOICE_COUNT };
 
 tufa_quote_in tufa_quote_defaults(const tufa_ahead *ahead, tufa_quote_for what)
 {

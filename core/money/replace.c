@@ -129,3 +129,58 @@ tufa_status tufa_money_economic_life(double usd, double rate, size_t n, const do
     *best = at;
     return OK;
 }
+
+/* ---- discounted ---- */
+
+enum { SIMPSON = 4000 };
+static const double GOLDEN = 0.6180339887498949, GOLDEN_TOL = 1e-9;
+
+/* Integral of e^(-rate t) S(t) up to an age, by Simpson's rule in t = age u^3, which takes the corner at 0 out. */
+static double discounted_life(const tufa_weibull *w, double rate, double age)
+{
+    double sum = 0.0, h = 1.0 / SIMPSON;
+    for (int k = 0; k <= SIMPSON; k++) {
+        double u = h * k, t = age * u * u * u, f = exp(-rate * t) * tufa_weibull_survival(w, t) * 3.0 * u * u;
+        sum += f * (k == 0 || k == SIMPSON ? 1.0 : k % 2 ? 4.0 : 2.0);
+    }
+    return age * sum * h / 3.0;
+}
+
+/* The chance of failure before the age, discounted, is 1 - e^-rt S(t) - rate x integral (by parts). */
+static double discounted_cost(const tufa_weibull *w, double planned, double failure, double rate, double age)
+{
+    double stands = exp(-rate * age) * tufa_weibull_survival(w, age), life = rate * discounted_life(w, rate, age);
+    return (planned * stands + failure * (1.0 - stands - life)) / life;
+}
+
+static double latest_age(const tufa_weibull *w) { return fmin(998.0, w->scale_years * pow(LATEST_SCALES, 1.0 / w->shape)); }
+
+tufa_status tufa_money_age_discounted_cost(const tufa_weibull *w, double planned, double failure, double rate, double age,
+                                           double *present_usd)
+{
+    double remaining;
+    RETURN_IF(in_range("planned_usd", planned, 0.0, USD_MOST));
+    RETURN_IF(in_range("failure_usd", failure, 0.0, USD_MOST));
+    RETURN_IF(in_range("rate", rate, 1e-6, 10.0));
+    RETURN_IF(in_range("years", age, 1e-6, 999.0));
+    RETURN_IF(tufa_weibull_remaining(w, 0.0, &remaining)); /* checks the life */
+    *present_usd = discounted_cost(w, planned, failure, log1p(rate), age);
+    return OK;
+}
+
+tufa_status tufa_money_age_discounted(const tufa_weibull *w, double planned, double failure, double rate, tufa_age_discounted *out)
+{
+    double latest = latest_age(w), lo = 1e-3 * w->scale_years, hi = latest, usd;
+    RETURN_IF(tufa_money_age_discounted_cost(w, planned, failure, rate, latest, &usd));
+    tufa_age_discounted r = {.present_usd = usd, .to_failure_usd = usd};
+    double r_log = log1p(rate);
+    for (int k = 0; k < CAP && hi - lo > GOLDEN_TOL * latest; k++) {
+        double a = hi - GOLDEN * (hi - lo), b = lo + GOLDEN * (hi - lo);
+        if (discounted_cost(w, planned, failure, r_log, a) < discounted_cost(w, planned, failure, r_log, b)) hi = b;
+        else lo = a;
+    }
+    double best = discounted_cost(w, planned, failure, r_log, 0.5 * (lo + hi));
+    if (best < usd * (1.0 - 1e-9) && hi < 0.99 * latest) r = (tufa_age_discounted){1, 0.5 * (lo + hi), best, usd};
+    *out = r;
+    return OK;
+}

@@ -182,6 +182,13 @@ void say_plan_why(text *t, const year_row *r, const tufa_ahead *a, int64_t today
     case TUFA_REASON_NO_SURE_DATE:
         text_addf(t, "no sure date yet: %s", reading_words(r->reading, r->fuel));
         break;
+    case TUFA_REASON_CONTROL_OLD:
+        text_addf(t, "%s; new ones on a day of your choosing cost less than the call when they fail",
+                  r->fuel == TUFA_ELECTRIC ? "its thermostats are old" : "its gas control is old");
+        break;
+    case TUFA_REASON_SETPOINT_GAINS:
+    case TUFA_REASON_SOFT_WATER_PAYS:
+    case TUFA_REASON_OTHER_HEAT_PAYS: text_add(t, tufa_reason_words(r->reason)); break;
     case TUFA_REASON_COUNT: break;
     }
 }
@@ -194,7 +201,14 @@ void say_plan_why_to_tenant(text *t, const year_row *r)
         [TUFA_CHOICE_CLEAN] = "Lime from the water has settled in your water heater. We take it out before it costs you hot water.",
         [TUFA_CHOICE_ELEMENTS] = "Lime has settled around the part that heats your water. We clean the tank and put in new heating parts, before you stand under a cold shower.",
         [TUFA_CHOICE_ANODE] = "A rod inside your water heater keeps the tank from rusting and wears away doing so. We look at it, and change it if it is worn.",
+        [TUFA_CHOICE_CLEAN_ANODE] = "Lime from the water has settled in your water heater, and the rod that keeps its tank from rusting wears away. We take the one out and change the other.",
+        [TUFA_CHOICE_CONTROL] = "The part that switches your water heater on and off is old. We change it before it leaves you without hot water.",
+        [TUFA_CHOICE_SETPOINT] = "We would like to set your water heater to another temperature. You will be told which.",
+        [TUFA_CHOICE_SOFTEN] = "We put a softener before your water heater, so that lime no longer settles in it.",
         [TUFA_CHOICE_REPLACE] = "Your water heater has come to the age at which tanks begin to leak. We would rather change it on a day that suits you than after a flood.",
+        [TUFA_CHOICE_TO_GAS] = "We put in another kind of water heater, which burns gas, on a day that suits you.",
+        [TUFA_CHOICE_TO_ELECTRIC] = "We put in another kind of water heater, an electric one, on a day that suits you.",
+        [TUFA_CHOICE_TO_HEAT_PUMP] = "We put in another kind of water heater, which takes most of its heat from the air of the room, on a day that suits you.",
         [TUFA_CHOICE_LOOK] = "We would like to look at your water heater and take one reading, to know whether anything needs doing.",
     };
     text_add(t, WORDS[r->choice]);
@@ -241,10 +255,13 @@ const char *caution_work(tufa_choice choice, tufa_fuel fuel, tufa_sharpen readin
 {
     static const char *const WORK[TUFA_CHOICE_COUNT] = {
         [TUFA_CHOICE_FLUSH] = "M1", [TUFA_CHOICE_CLEAN] = "M4", [TUFA_CHOICE_ELEMENTS] = "element_lower",
-        [TUFA_CHOICE_ANODE] = "anode", [TUFA_CHOICE_REPLACE] = "replace",
+        [TUFA_CHOICE_ANODE] = "anode", [TUFA_CHOICE_REPLACE] = "replace", [TUFA_CHOICE_CLEAN_ANODE] = "M4",
+        [TUFA_CHOICE_SETPOINT] = "setpoint", [TUFA_CHOICE_TO_GAS] = "replace", [TUFA_CHOICE_TO_ELECTRIC] = "replace",
+        [TUFA_CHOICE_TO_HEAT_PUMP] = "replace",
     };
     if (choice == TUFA_CHOICE_LOOK) return reading < TUFA_SHARPEN_COUNT ? READING[reading].work : NULL;
     if (choice == TUFA_CHOICE_CLEAN && fuel != TUFA_ELECTRIC) return "drain_valve"; /* there is no element hole to work through */
+    if (choice == TUFA_CHOICE_CONTROL) return fuel == TUFA_ELECTRIC ? "tstat_lower" : "gas_control";
     return WORK[choice];
 }
 

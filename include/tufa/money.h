@@ -83,6 +83,19 @@ typedef enum tufa_reason {
 } tufa_reason;
 const char *tufa_reason_words(tufa_reason r);
 
+/* How a cleaning goes in this tank, out of the cleaning stage (the method that it prefers here). NONE: choices.def. */
+typedef struct tufa_money_how {
+    tufa_value hours, left_share;
+    int refused;                      /* 1: no method may, or none can */
+} tufa_money_how;
+
+/* What another setting, softened water or another heater in its place would be: the view ahead of it, with the same key and
+ * draws. SETPOINT and SOFTEN: the same heater from today on; the others: a new one, of age 0. */
+typedef struct tufa_money_other {
+    const tufa_ahead *ahead;          /* NULL: not weighed */
+    int allowed;                      /* 0: weighed and shown, never proposed */
+} tufa_money_other;
+
 typedef struct tufa_money_in {
     const tufa_ahead *ahead;          /* the view ahead of this heater; its draws are used */
     tufa_prices prices;
@@ -100,36 +113,53 @@ typedef struct tufa_money_in {
     double years;                     /* over which costs are counted; 10 by default, 30 at most */
     uint64_t key, price_key;          /* price_key alike for all heaters of a book: they see the same prices */
     int leaking;                      /* water was seen at the shell: replace, whatever the money says */
+    tufa_money_how flush, clean;
+    tufa_money_other other[TUFA_CHOICE_COUNT]; /* SETPOINT, SOFTEN, TO_GAS, TO_ELECTRIC, TO_HEAT_PUMP */
+    unsigned char never[TUFA_CHOICE_COUNT];    /* 1: not done now nor in any later year */
+    unsigned grid;                    /* places of the bed's grid; 0: the usual. For tests of what the grid costs */
 } tufa_money_in;
 tufa_money_in tufa_money_defaults(const tufa_ahead *ahead);
 
-/* Costs are expected present dollars over in->years; the range is over what is not known, not over luck. Whatever is done
- * now, a planned replacement may follow in the later year that is cheapest; a new tank is paid as an even yearly sum over
- * its life, so that the horizon does not punish it. */
+enum { TUFA_MONEY_WAITS = 3 };
+/* Present dollars without end: this heater and all that follow it, each thing done when it pays (the policy of the decision
+ * problem, docs/methods/money.md). Energy is counted as far as it differs from a clean heater of this kind. */
 typedef struct tufa_money_option {
-    int possible;                     /* 0: does not apply (elements in a gas tank) */
-    tufa_band done_usd;               /* doing it now, and then nothing but what pays later */
-    double mean_done_usd;
-    tufa_band gain_usd;               /* left_usd less done_usd, draw by draw; > 0: it pays */
+    int possible;                     /* 0: does not apply (elements in a gas tank), or not weighed */
+    int allowed;                      /* 0: shown, never proposed */
+    double present_usd;               /* exact expectation of the decision problem: doing it now, then what is best */
+    tufa_band done_usd;               /* cost over in->years, less what the deed is still worth at their end; ranges with luck */
+    double mean_done_usd;             /* present_usd less what all courses cost alike after in->years */
+    tufa_band gain_usd;               /* left_usd less done_usd, draw by draw without luck; > 0: it pays */
     double mean_gain_usd;             /* its mean: what the choice is made by */
     double waiting_usd;               /* expected cost of doing it next year rather than now; below 0: better wait */
+    double wait_usd[TUFA_MONEY_WAITS]; /* of doing it in 1, 2, 3 years rather than now: how flat the best time is */
     double best_share;                /* of draws in which it is the cheapest */
     tufa_band hours;                  /* own hours this year, travel not counted */
     double spend_now_usd;             /* median of parts, own hours and travel this year */
     tufa_reason reason;               /* why one would */
 } tufa_money_option;
 
+enum { TUFA_MONEY_REPLACE_YEARS = 30 };
 typedef struct tufa_money_year {
     tufa_money_option option[TUFA_CHOICE_COUNT];
-    tufa_band left_usd;               /* leaving it: failures, outages, calls, fuel lost */
+    tufa_band left_usd;               /* leaving it, with a planned replacement alone: failures, outages, calls, fuel lost */
+    double left_present_usd;          /* the same without end */
+    double wait_present_usd;          /* a year of leaving it, then the best */
+    double best_present_usd;          /* the policy's value today */
+    tufa_band years_usd;              /* whole cost within in->years under the policy, with luck; nothing credited at the end */
+    double mean_years_usd;
     tufa_choice propose;              /* least expected cost, or LOOK where a reading is worth its visit */
     tufa_choice propose_without_look; /* least expected cost among the rest; this year only what saves a tenth of its cost */
-    tufa_choice later;                /* when it is left this year: what is likely to follow next year; LEAVE: nothing */
+    tufa_choice later;                /* when it is left this year: what follows, as far as can be seen; LEAVE: nothing */
+    double later_years;               /* and when */
+    tufa_choice second;               /* the next best */
     tufa_reason reason;
     int replace_in_years;             /* when a planned replacement is cheapest if nothing else is done; 0 now, in->years: not before then */
+    double replace_usd[TUFA_MONEY_REPLACE_YEARS + 1]; /* present_usd of planning it k years on and leaving it till then: how flat it is */
     double regret_usd;                /* expected cost of the second best less the best */
     double reading_worth_usd;         /* expected saving by `reading` before choosing, its cost not taken off */
     tufa_sharpen reading;             /* the reading worth most to the choice; COUNT: none is worth anything */
+    double reading_changes_share;     /* of what it may show: the choice would be another */
     int date_sure;                    /* 1: due_years means something */
     tufa_band due_years;              /* when what is proposed pays or trouble begins: 0 = now */
     double due_latest_years;          /* the prudent end: the year by which 1 in 10 is in trouble; 0 = this year */
@@ -137,11 +167,28 @@ typedef struct tufa_money_year {
     tufa_band p_element;              /* chance that the lower element fails within a year; 0 in a gas tank */
     double p_anode_spent;             /* chance that the anode is spent today */
     tufa_band remaining_years;        /* mean remaining life of the tank */
+    double new_usd;                   /* present_usd of the day on which a new one like it stands there, its price not counted */
+    double next_usd;                  /* present_usd of having it replaced: price, own hours, and all that follows */
 } tufa_money_year;
 
 /* `arena` holds scratch only and is rewound. */
 TUFA_MUST_CHECK tufa_status tufa_money_look(const tufa_money_in *in, tufa_arena *arena, tufa_money_year *out);
 size_t tufa_money_bytes(unsigned draws);
+
+/* A course that is kept to, whatever it costs: what is done every so many years, 0 for never. */
+typedef struct tufa_money_course {
+    double flush_years, clean_years, anode_years;
+    double replace_age_years;         /* planned replacement at this age; 0: when it leaks */
+} tufa_money_course;
+typedef struct tufa_money_followed {
+    double present_usd;               /* without end */
+    double mean_years_usd;            /* within in->years, this heater and those that follow it */
+    tufa_band years_usd;              /* the same in roll-outs, each draw with its luck */
+    double rolled_usd, rolled_error_usd; /* mean of the roll-outs, and its standard error: beside mean_years_usd */
+} tufa_money_followed;
+/* The same model, draws and luck as tufa_money_look: two courses differ by the course alone. */
+TUFA_MUST_CHECK tufa_status tufa_money_follow(const tufa_money_in *in, const tufa_money_course *course, tufa_arena *arena,
+                                              tufa_money_followed *out);
 
 /* ---- replacement and records, in general ---- */
 
@@ -154,6 +201,17 @@ typedef struct tufa_age_replacement {
 } tufa_age_replacement;
 TUFA_MUST_CHECK tufa_status tufa_money_age_replacement(const tufa_weibull *life, double planned_usd, double failure_usd,
                                                        tufa_age_replacement *out);
+/* The same discounted at a rate a year, by age of replacement: present cost of the part that stands new there and of all
+ * that follow it, (planned e^-rt R + failure F*) / (1 - e^-rt R - F*), F* the discounted chance of failure before t. Best age
+ * by golden section, 0 where it is run to failure; areas by Simpson's rule to 1e-9. */
+typedef struct tufa_age_discounted {
+    int finite;
+    double years, present_usd, to_failure_usd;
+} tufa_age_discounted;
+TUFA_MUST_CHECK tufa_status tufa_money_age_discounted(const tufa_weibull *life, double planned_usd, double failure_usd, double rate,
+                                                      tufa_age_discounted *out);
+TUFA_MUST_CHECK tufa_status tufa_money_age_discounted_cost(const tufa_weibull *life, double planned_usd, double failure_usd,
+                                                           double rate, double years, double *present_usd);
 /* Cost rate at one age. */
 TUFA_MUST_CHECK tufa_status tufa_money_age_cost(const tufa_weibull *life, double planned_usd, double failure_usd, double years,
                                                 double *usd_year);

@@ -85,8 +85,9 @@ static void a_higher_price_makes_nothing_cheaper(void **state)
             tufa_money_year y = money_of(&dear);
             for (int c = 0; c < TUFA_CHOICE_COUNT; c++) {
                 if (!base.option[c].possible || c == TUFA_CHOICE_LOOK) continue;
-                CHECK_TRUE(y.option[c].mean_done_usd >= base.option[c].mean_done_usd - 1e-9, 100 * p + c);
+                CHECK_TRUE(y.option[c].present_usd >= base.option[c].present_usd - 1e-9, 100 * p + c);
             }
+            CHECK_TRUE(y.best_present_usd >= base.best_present_usd - 1e-9 && y.next_usd >= base.next_usd - 1e-9, 100 * p);
         }
     }
     free_rooms();
@@ -108,13 +109,14 @@ static void what_is_proposed_pays_beats_waiting_and_is_the_cheapest_that_does(vo
             share += o->best_share;
             int pays = o->mean_gain_usd > 0.2 * o->spend_now_usd && (c == TUFA_CHOICE_REPLACE || o->waiting_usd > 0.2 * o->spend_now_usd);
             if (c != TUFA_CHOICE_LEAVE && pays) /* well beyond the margins: then it, or something cheaper, is proposed */
-                CHECK_TRUE(o->mean_done_usd >= y.option[y.propose_without_look].mean_done_usd - 1e-9, 100 * age + c);
+                CHECK_TRUE(y.propose_without_look != TUFA_CHOICE_LEAVE ? o->present_usd >= y.option[y.propose_without_look].present_usd - 1e-9
+                                                                       : o->present_usd > fmin(y.left_present_usd, y.wait_present_usd) - 0.2 * o->spend_now_usd, 100 * age + c);
             CHECK_NEAR(o->mean_gain_usd, y.option[TUFA_CHOICE_LEAVE].mean_done_usd - o->mean_done_usd, 1e-6, 100 * age + c);
         }
         CHECK_NEAR(share, 1.0, 1e-9, age);
         const tufa_money_option *best = &y.option[y.propose_without_look];
         if (y.propose_without_look != TUFA_CHOICE_LEAVE) CHECK_TRUE(best->mean_gain_usd > 0.0 && best->waiting_usd >= 0.0, age);
-        CHECK_TRUE(!y.option[TUFA_CHOICE_ELEMENTS].possible == (in.heater.fuel != TUFA_ELECTRIC), age);
+        CHECK_TRUE(y.option[TUFA_CHOICE_ELEMENTS].possible == (in.heater.fuel == TUFA_ELECTRIC && age < 15), age); /* worn tanks are left shut */
         CHECK_TRUE(y.regret_usd >= 0.0, age);
         if (y.propose == TUFA_CHOICE_LOOK) CHECK_TRUE(y.reading_worth_usd > y.option[TUFA_CHOICE_LOOK].spend_now_usd, age);
     }
@@ -237,6 +239,155 @@ static void every_default_price_has_a_source_and_a_range(void **state)
     for (int r = 0; r < TUFA_REASON_COUNT; r++) CHECK_TRUE(tufa_reason_words((tufa_reason)r)[0] != 0, r);
 }
 
+static tufa_value nothing(void) { return given(0.0); }
+
+/* A tank alone: no bed, no elements, no thermostats, no anode work, and a planned day or a flood. */
+static tufa_money_in bare_tank(const tufa_ahead *a, double planned_usd, double flood_usd)
+{
+    tufa_money_in m = tufa_money_defaults(a);
+    for (int p = 0; p < TUFA_PRICE_COUNT; p++)
+        if (p != TUFA_PRICE_DISCOUNT) m.prices.usd[p] = nothing();
+    m.prices.usd[TUFA_PRICE_UNIT_ELECTRIC] = given(planned_usd);
+    m.prices.usd[TUFA_PRICE_LEAK_DAMAGE] = given(flood_usd);
+    m.leak_damage_chance = given(1.0);
+    m.element.shape = 1e-3;
+    for (int c = 0; c < TUFA_CHOICE_COUNT; c++) m.never[c] = c != TUFA_CHOICE_LEAVE && c != TUFA_CHOICE_REPLACE;
+    return m;
+}
+
+static const double SOFT_MG_L[6] = {-20.0, -15.0, -10.0, -5.0, 0.0, 2.0};
+
+/* Barlow and Hunter's age replacement with a discount, by quadrature, against the decision problem with all else taken out. */
+static void one_part_alone_meets_the_discounted_age_replacement(void **state)
+{
+    (void)state;
+    static const struct {
+        double planned, flood, mean, shape;
+    } CASES[] = {{800, 1600, 12, 2.2}, {800, 3200, 12, 2.2}, {600, 2400, 14, 3.0}, {1000, 4000, 10, 2.6}, {900, 200, 12, 1.8}};
+    for (size_t k = 0; k < sizeof CASES / sizeof CASES[0]; k++) {
+        tufa_ahead_in in = case_in(TUFA_ELECTRIC, 0.0);
+        tufa_ahead a;
+        in.ccpp.mg_L = SOFT_MG_L;
+        look_in(0, &in, &a);
+        tufa_money_in m = bare_tank(&a, CASES[k].planned, CASES[k].flood);
+        m.life = (tufa_life){.mean_years = given(CASES[k].mean), .shape = given(CASES[k].shape)};
+        m.anode_age_years = given(0.0);
+        tufa_money_year y = money_of(&m);
+        tufa_weibull life;
+        tufa_age_discounted d;
+        CHECK_OK(tufa_weibull_from_mean(CASES[k].mean, CASES[k].shape, &life), k);
+        CHECK_OK(tufa_money_age_discounted(&life, CASES[k].planned, CASES[k].planned + CASES[k].flood, m.prices.usd[TUFA_PRICE_DISCOUNT].mid, &d), k);
+        CHECK_REL(y.new_usd, d.present_usd, 0.02, k);
+        CHECK_REL(y.best_present_usd, y.new_usd, 0.02, k); /* it is new: tank and successor are alike but for the drawn lives */
+        int best = 0;
+        for (int t = 1; t <= TUFA_MONEY_REPLACE_YEARS; t++)
+            if (y.replace_usd[t] < y.replace_usd[best]) best = t;
+        if (d.finite) CHECK_NEAR(best, d.years, 1.5, k);
+        else CHECK_TRUE(best >= 25, k);
+    }
+    free_rooms();
+}
+
+static void the_solved_value_is_that_of_the_policy_walked_through_the_draws(void **state)
+{
+    (void)state;
+    for (int age = 1; age <= 16; age += 3) {
+        tufa_ahead_in in = case_in(age % 2 ? TUFA_ELECTRIC : TUFA_GAS, age);
+        tufa_ahead a;
+        in.draws = 1000;
+        look_in(0, &in, &a);
+        static unsigned char room[40 << 20];
+        tufa_arena arena = {.base = room, .size = sizeof room};
+        assert_true(tufa_money_bytes(1000) <= sizeof room);
+        tufa_money_in m = tufa_money_defaults(&a);
+        for (int c = 1; c < TUFA_CHOICE_COUNT; c++) m.never[c] = 1;
+        tufa_money_year solved;
+        tufa_money_followed walked;
+        CHECK_OK(tufa_money_look(&m, &arena, &solved), age);
+        CHECK_OK(tufa_money_follow(&m, &(tufa_money_course){0}, &arena, &walked), age);
+        CHECK_REL(walked.present_usd, solved.best_present_usd, 0.02, age);
+        CHECK_TRUE(fabs(walked.rolled_usd - walked.mean_years_usd) < 4.0 * walked.rolled_error_usd, age);
+        CHECK_TRUE(walked.rolled_error_usd < 0.05 * walked.mean_years_usd, age); /* the check above can fail */
+        CHECK_TRUE(walked.years_usd.p10 < walked.mean_years_usd && walked.mean_years_usd < walked.years_usd.p90, age);
+    }
+    free_rooms();
+}
+
+static void no_fixed_course_beats_the_policy(void **state)
+{
+    (void)state;
+    static const tufa_money_course COURSES[] = {{0}, {.clean_years = 3.0}, {.flush_years = 1.0}, {.anode_years = 5.0}, {.replace_age_years = 10.0},
+                                                {.clean_years = 5.0, .anode_years = 5.0, .replace_age_years = 14.0}};
+    for (int fuel = 0; fuel < 2; fuel++) {
+        tufa_ahead_in in = case_in((tufa_fuel)fuel, 4.0);
+        tufa_ahead a;
+        look_in(0, &in, &a);
+        tufa_money_in m = tufa_money_defaults(&a);
+        double best = money_of(&m).best_present_usd;
+        static unsigned char room[8 << 20];
+        tufa_arena arena = {.base = room, .size = tufa_money_bytes(in.draws)};
+        for (size_t k = 0; k < sizeof COURSES / sizeof COURSES[0]; k++) {
+            tufa_money_followed f;
+            CHECK_OK(tufa_money_follow(&m, &COURSES[k], &arena, &f), k);
+            CHECK_TRUE(best <= 1.01 * f.present_usd, 10 * (size_t)fuel + k); /* walked by draw, not averaged: 1 % */
+        }
+    }
+    free_rooms();
+}
+
+static void an_older_heater_costs_no_less(void **state)
+{
+    (void)state;
+    double before = 0.0;
+    for (int age = 0; age <= 24; age += 2) {
+        tufa_ahead_in in = case_in(TUFA_ELECTRIC, age);
+        tufa_ahead a;
+        in.ccpp.mg_L = SOFT_MG_L;
+        look_in(0, &in, &a);
+        tufa_money_in m = bare_tank(&a, 800.0, 1600.0);
+        m.life = (tufa_life){.mean_years = given(12.0), .shape = given(2.2)};
+        tufa_money_year y = money_of(&m);
+        CHECK_TRUE(y.best_present_usd >= before - 1e-9 && y.best_present_usd <= y.next_usd + 1e-9, age);
+        before = y.best_present_usd;
+    }
+    free_rooms();
+}
+
+static void a_finer_grid_changes_the_value_little(void **state)
+{
+    (void)state;
+    for (int age = 0; age < 14; age += 3) {
+        tufa_ahead_in in = case_in(age % 2 ? TUFA_ELECTRIC : TUFA_GAS, age);
+        tufa_ahead a;
+        look_in(0, &in, &a);
+        tufa_money_in m = tufa_money_defaults(&a);
+        tufa_money_year usual = money_of(&m);
+        m.grid = 61; /* every half-year of growth to 30 years */
+        tufa_money_year fine = money_of(&m);
+        CHECK_REL(usual.best_present_usd, fine.best_present_usd, 0.003, age);
+        CHECK_NEAR(usual.option[TUFA_CHOICE_CLEAN].mean_gain_usd, fine.option[TUFA_CHOICE_CLEAN].mean_gain_usd, 6.0, age);
+    }
+    free_rooms();
+}
+
+/* What is not allowed is not done: fewer choices never cost less. */
+static void forbidding_a_deed_never_saves(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = case_in(TUFA_GAS, 6.0);
+    tufa_ahead a;
+    look_in(0, &in, &a);
+    tufa_money_in m = tufa_money_defaults(&a);
+    double free_choice = money_of(&m).best_present_usd;
+    for (int c = 1; c < TUFA_CHOICE_COUNT; c++) {
+        m = tufa_money_defaults(&a);
+        m.never[c] = 1;
+        tufa_money_year y = money_of(&m);
+        CHECK_TRUE(y.best_present_usd >= free_choice - 1e-9 && y.propose_without_look != (tufa_choice)c, c);
+    }
+    free_rooms();
+}
+
 RUN(cmocka_unit_test(survival_is_conditional_as_it_should_be), cmocka_unit_test(remaining_life_is_the_area_under_survival),
     cmocka_unit_test(an_older_tank_leaks_sooner), cmocka_unit_test(a_higher_price_makes_nothing_cheaper),
     cmocka_unit_test(what_is_proposed_pays_beats_waiting_and_is_the_cheapest_that_does),
@@ -245,4 +396,8 @@ RUN(cmocka_unit_test(survival_is_conditional_as_it_should_be), cmocka_unit_test(
     cmocka_unit_test(an_anode_is_looked_at_when_it_may_be_worn_and_the_tank_can_gain),
     cmocka_unit_test(soft_water_and_a_new_heater_are_left_alone),
     cmocka_unit_test(failures_raise_and_quiet_years_lower_the_rate_of_elements),
+    cmocka_unit_test(one_part_alone_meets_the_discounted_age_replacement),
+    cmocka_unit_test(the_solved_value_is_that_of_the_policy_walked_through_the_draws), cmocka_unit_test(no_fixed_course_beats_the_policy),
+    cmocka_unit_test(an_older_heater_costs_no_less), cmocka_unit_test(a_finer_grid_changes_the_value_little),
+    cmocka_unit_test(forbidding_a_deed_never_saves),
     cmocka_unit_test(every_default_price_has_a_source_and_a_range))

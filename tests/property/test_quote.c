@@ -33,7 +33,7 @@ static void a_higher_price_is_never_better(void **state)
     uint64_t id = 0;
     for (int fuel = 0; fuel < TUFA_FUEL_COUNT; fuel++)
         for (int age = 1; age <= 21; age += 10) {
-            look_at((tufa_fuel)fuel, age, 80);
+            look_at((tufa_fuel)fuel, age, 40);
             for (int what = 0; what < TUFA_QUOTE_FOR_COUNT; what++)
                 for (int leaking = -1; leaking <= 1; leaking++) {
                     tufa_quote_in in = tufa_quote_defaults(&view, (tufa_quote_for)what);
@@ -41,7 +41,7 @@ static void a_higher_price_is_never_better(void **state)
                     in.treatment = what == TUFA_QUOTE_TREATMENT ? TUFA_TREATMENT_SOFTENER : TUFA_TREATMENT_COUNT;
                     in.price_usd = 0.0;
                     tufa_quote before = quote_of(&in, id);
-                    for (double usd = 40.0; usd < 4000.0; usd *= 1.7) {
+                    for (double usd = 60.0; usd < 4000.0; usd *= 4.0) {
                         in.price_usd = usd;
                         tufa_quote q = quote_of(&in, ++id);
                         CHECK_TRUE(rank(q.says) >= rank(before.says), id);
