@@ -261,3 +261,15 @@ tufa_status draw_worlds(worlds *ws, tufa_arena *arena)
     }
     return OK;
 }
+
+double tufa_money_price_draw(const tufa_money_in *in, tufa_price p, size_t i)
+{
+    spread s = spread_of(in->prices.usd[p]);
+    return spread_draw(&s, in->price_key, (uint64_t)(STREAM_PRICES + (int)p), i);
+}
+
+double tufa_money_damage_draw(const tufa_money_in *in, size_t i)
+{
+    spread s = said_or(in->leak_damage_chance, spread_of(CONSTANTS[M_DAMAGE_CHANCE]));
+    return fmin(1.0, fmax(0.0, spread_draw(&s, in->key, STREAM_OTHER + 5, i)));
+}

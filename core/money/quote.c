@@ -17,7 +17,7 @@ static const double MARGIN_USD = 25.0, MARGIN_SHARE = 0.02;   /* nearer than thi
 static const double SURE_SHARE = 0.6, ASK_WORTH_USD = 40.0;   /* judgement */
 static const double AGE_IS_KNOWN_YEARS = 1.5;
 static const double MOST_USD = 1e6, MOST_WARRANTY_YEARS = 50.0;
-enum { POINTS = 40, GROUPS = 4, STREAM_POINT = 2600, WEIGHED = TUFA_ASK_OWN_PRICE + 1, SAME = TUFA_CHOICE_COUNT };
+enum { POINTS = 80, GROUPS = 4, STREAM_POINT = 2600, WEIGHED = TUFA_ASK_OWN_PRICE + 1, SAME = TUFA_CHOICE_COUNT };
 
 tufa_quote_in tufa_quote_defaults(const tufa_ahead *ahead, tufa_quote_for what)
 {
@@ -100,7 +100,7 @@ static double least_usd(const tufa_money_year *y, int but, int also_but, int *wh
 {
     double least = HUGE_VAL;
     for (int c = 0; c < TUFA_CHOICE_COUNT; c++) {
-        if (!y->option[c].possible || c == TUFA_CHOICE_LOOK || c == but || c == also_but || cost_of(y, c) >= least) continue;
+        if (!y->option[c].possible || !y->option[c].allowed || c == TUFA_CHOICE_LOOK || c == but || c == also_but || cost_of(y, c) >= least) continue;
         least = cost_of(y, c);
         if (which) *which = c;
     }
@@ -230,27 +230,22 @@ static int best_instead(const tufa_quote_in *in, const point *p)
 
 /* ---- many points: the range ---- */
 
-/* The draws first .. first + n of the view ahead. */
-static tufa_ahead part_of(const tufa_ahead *a, size_t first, unsigned n)
+/* The same view if no more scale came. */
+static tufa_status stop_scale(const tufa_ahead *a, tufa_arena *arena, tufa_ahead *still)
 {
-    tufa_ahead b = *a;
-    double **by_draw[] = {&b.draw_kg, &b.draw_kg_year, &b.draw_eps, &b.draw_age_years, &b.draw_litres_day, &b.draw_energy_J_year,
-                          &b.draw_trouble_years, &b.draw_trouble_kg, &b.draw_scale_rise_K, &b.draw_loss_per_kg};
-    for (size_t k = 0; k < sizeof by_draw / sizeof by_draw[0]; k++)
-        if (*by_draw[k]) *by_draw[k] += first;
-    b.draws = n;
-    return b;
+    *still = *a;
+    still->draw_kg_year = tufa_arena_take(arena, a->draws, sizeof(double));
+    still->draw_scale_rise_K = tufa_arena_take(arena, a->draws, sizeof(double));
+    return still->draw_kg_year && still->draw_scale_rise_K ? OK : trouble(TUFA_MEMORY, "arena", NULL);
 }
 
 static tufa_status look_without_scale(const tufa_money_in *m, tufa_arena *arena, double *least)
 {
     size_t used = arena->used;
-    tufa_ahead still = *m->ahead;
+    tufa_ahead still;
     tufa_money_in in = *m;
     tufa_money_year y;
-    still.draw_kg_year = tufa_arena_take(arena, still.draws, sizeof(double));
-    still.draw_scale_rise_K = tufa_arena_take(arena, still.draws, sizeof(double));
-    if (!still.draw_kg_year || !still.draw_scale_rise_K) return trouble(TUFA_MEMORY, "arena", NULL);
+    RETURN_IF(stop_scale(m->ahead, arena, &still));
     in.ahead = &still;
     tufa_status st = tufa_money_look(&in, arena, &y);
     arena->used = used;
@@ -268,78 +263,91 @@ static tufa_status look_at(const tufa_quote_in *in, tufa_arena *arena, point *p)
 
 typedef struct cloud {
     size_t n;
-    double even[POINTS], signal[WEIGHED][POINTS], weight[POINTS];
+    double even[POINTS], signal[WEIGHED][POINTS];
     double treats_usd[POINTS];
 } cloud;
 
-static double one_draw(tufa_value v, uint64_t key, uint64_t stream, size_t k)
-{
-    spread s = spread_of(v);
-    return spread_draw(&s, key, STREAM_POINT + stream, k);
-}
+/* The year, and each choice in every draw: a policy that knows no more than the owner, paid by what each draw holds. */
+typedef struct drawn {
+    tufa_money_year year;
+    double *usd[TUFA_CHOICE_COUNT], *spend[TUFA_CHOICE_COUNT];
+} drawn;
 
-static void draw_point(const tufa_quote_in *in, size_t k, tufa_money_in *m)
+static tufa_status look_drawn(const tufa_money_in *m, tufa_arena *arena, drawn *d)
 {
-    static const tufa_value DAMAGE = {0.1, 0.03, 0.3, TUFA_BASIS_DEFAULT}; /* as the money stage has it */
-    for (int p = 0; p < TUFA_PRICE_COUNT; p++)
-        m->prices.usd[p] = exactly(fmax(0.0, one_draw(in->money.prices.usd[p], in->money.price_key, (uint64_t)p, k)));
-    m->life.mean_years = exactly(fmin(100.0, fmax(2.0, one_draw(in->money.life.mean_years, in->money.key, 900, k))));
-    m->life.shape = exactly(fmin(8.0, fmax(0.8, one_draw(in->money.life.shape, in->money.key, 901, k))));
-    tufa_value damage = in->money.leak_damage_chance.basis == TUFA_BASIS_NONE ? DAMAGE : in->money.leak_damage_chance;
-    m->leak_damage_chance = exactly(fmin(1.0, fmax(0.0, one_draw(damage, in->money.key, 902, k))));
-    m->key = in->money.key + 7919u * (k + 1);
-}
-
-static void signals(const tufa_quote_in *in, const tufa_money_in *m, size_t k, cloud *c)
-{
-    const tufa_ahead *a = m->ahead;
-    double age = 0.0, bed = 0.0;
-    for (unsigned i = 0; i < a->draws; i++) {
-        age += log(fmax(0.1, a->draw_age_years[i])) / a->draws;
-        bed += log(fmax(1e-3, a->draw_kg[i]) / fmax(1e-3, a->draw_trouble_kg[i])) / a->draws;
+    tufa_money_in in = *m;
+    for (int c = 0; c < TUFA_CHOICE_COUNT; c++) {
+        in.draw_usd[c] = d->usd[c] = tufa_arena_take(arena, m->ahead->draws, sizeof(double));
+        in.draw_spend_usd[c] = d->spend[c] = tufa_arena_take(arena, m->ahead->draws, sizeof(double));
+        if (!d->usd[c] || !d->spend[c]) return trouble(TUFA_MEMORY, "arena", NULL);
     }
+    return tufa_money_look(&in, arena, &d->year);
+}
+
+static tufa_money_year year_of_draw(const drawn *d, size_t i)
+{
+    tufa_money_year y = d->year;
+    for (int c = 0; c < TUFA_CHOICE_COUNT; c++) {
+        if (!y.option[c].possible || c == TUFA_CHOICE_LOOK) continue;
+        y.option[c].mean_done_usd = d->usd[c][i];
+        y.option[c].spend_now_usd = d->spend[c][i];
+    }
+    return y;
+}
+
+/* As price_replacement, with the spread that the usual price has. */
+static void price_replacement_widely(const tufa_quote_in *in, tufa_money_in *m)
+{
+    tufa_value *unit = &m->prices.usd[unit_price(fuel_of(in))], usual = m->prices.usd[installed_price(fuel_of(in))];
+    double before = unit->mid;
+    price_replacement(in, m);
+    if (unit->mid == before) return;
+    double own = usual.mid - unit->mid;
+    *unit = (tufa_value){unit->mid, fmax(1.0, usual.lo - own), fmax(unit->mid, usual.hi - own), usual.basis};
+    if (unit->lo > unit->mid) unit->lo = unit->mid;
+}
+
+static void signals(const tufa_quote_in *in, const point *p, size_t i, size_t k, cloud *c)
+{
+    const tufa_ahead *a = in->money.ahead;
+    double bed = log(fmax(1e-3, a->draw_kg[i]) / fmax(1e-3, a->draw_trouble_kg[i]));
     double error = tufa_sharpen_at(TUFA_SHARPEN_HEIGHT)->log_sd * tufa_normal(in->money.key, STREAM_POINT + 910, k);
-    c->signal[TUFA_ASK_AGE][k] = age;
+    c->signal[TUFA_ASK_AGE][k] = log(fmax(0.1, a->draw_age_years[i]));
     c->signal[TUFA_ASK_BED][k] = bed + error;
-    c->signal[TUFA_ASK_WHERE][k] = m->leak_damage_chance.mid;
-    c->signal[TUFA_ASK_OWN_PRICE][k] = in->by_himself ? m->prices.usd[unit_price(fuel_of(in))].mid : 0.0;
-    tufa_weibull life;
-    c->weight[k] = tufa_weibull_from_mean(m->life.mean_years.mid, m->life.shape.mid, &life).code == TUFA_OK
-                       ? fmax(1e-9, tufa_weibull_survival(&life, exp(age))) : 1.0;
-}
-
-/* A tank that stands at its age more likely has one of the longer lives: points are taken again by their weight. */
-static void take_again(cloud *c)
-{
-    cloud from = *c;
-    double sum = 0.0, run = from.weight[0];
-    size_t i = 0;
-    for (size_t k = 0; k < c->n; k++) sum += from.weight[k];
-    for (size_t k = 0; k < c->n; k++) {
-        double at = sum * ((double)k + 0.5) / (double)c->n;
-        while (run < at && i + 1 < c->n) run += from.weight[++i];
-        c->even[k] = from.even[i];
-        c->treats_usd[k] = from.treats_usd[i];
-        for (int s = 0; s < WEIGHED; s++) c->signal[s][k] = from.signal[s][i];
-    }
+    c->signal[TUFA_ASK_WHERE][k] = tufa_money_damage_draw(&in->money, i);
+    c->signal[TUFA_ASK_OWN_PRICE][k] = in->by_himself ? p->money.prices.usd[unit_price(fuel_of(in))].mid : 0.0;
 }
 
 static tufa_status scatter(const tufa_quote_in *in, int alternative, tufa_arena *arena, cloud *c)
 {
     unsigned all = in->money.ahead->draws;
+    size_t used = arena->used;
+    tufa_money_in m = in->money, still_in;
+    drawn now, still;
+    price_replacement_widely(in, &m);
+    RETURN_IF(look_drawn(&m, arena, &now));
+    tufa_ahead without;
+    if (in->what == TUFA_QUOTE_TREATMENT) {
+        still_in = m;
+        RETURN_IF(stop_scale(m.ahead, arena, &without));
+        still_in.ahead = &without;
+        RETURN_IF(look_drawn(&still_in, arena, &still));
+    }
     c->n = all < POINTS ? all : POINTS;
-    unsigned each = all / (unsigned)c->n;
     for (size_t k = 0; k < c->n; k++) {
-        tufa_ahead part = part_of(in->money.ahead, k * each, each);
-        point p = {.money = in->money};
-        p.money.ahead = &part;
-        draw_point(in, k, &p.money);
-        RETURN_IF(look_at(in, arena, &p));
+        size_t i = k * (all / c->n);
+        point p = {.money = m, .year = year_of_draw(&now, i)};
+        for (int price = 0; price < TUFA_PRICE_COUNT; price++) p.money.prices.usd[price] = exactly(fmax(0.0, tufa_money_price_draw(&m, (tufa_price)price, i)));
+        if (in->what == TUFA_QUOTE_TREATMENT) {
+            tufa_money_year y = year_of_draw(&still, i);
+            p.clean_usd = least_usd(&y, -1, -1, NULL);
+        }
+        RETURN_IF(price_point(in, &p));
         c->even[k] = instead_usd(in, &p, alternative) - p.base_usd;
         c->treats_usd[k] = in->what == TUFA_QUOTE_TREATMENT ? least_usd(&p.year, -1, -1, NULL) - p.clean_usd : 0.0;
-        signals(in, &p.money, k, c);
+        signals(in, &p, i, k, c);
     }
-    take_again(c);
+    arena->used = used;
     return OK;
 }
 
@@ -556,7 +564,7 @@ static void middle_prices(tufa_money_in *m)
     for (size_t k = 0; k < sizeof SEEN / sizeof SEEN[0]; k++) m->prices.usd[SEEN[k]] = exactly(m->prices.usd[SEEN[k]].mid);
 }
 
-size_t tufa_quote_bytes(unsigned draws) { return tufa_money_bytes(draws) + sizeof(cloud) + 2 * (8 * (size_t)draws + 128) + 256; }
+size_t tufa_quote_bytes(unsigned draws) { return tufa_money_bytes(draws) + sizeof(cloud) + (4 * TUFA_CHOICE_COUNT + 6) * (8 * (size_t)draws + 128) + 256; }
 
 tufa_status tufa_quote_look(const tufa_quote_in *in, tufa_arena *arena, tufa_quote *out)
 {

@@ -34,7 +34,7 @@ size_t tufa_money_bytes(unsigned draws)
 {
     size_t n = draws, stand_columns = 10 + 3 * STEPS + 1, fresh_steps = 3 * STEPS + 1;
     size_t columns = 3 * stand_columns + fresh_steps + STEPS + 2 * TUFA_CHOICE_COUNT + 30 + 7;
-    return 65536 + 2 * sizeof(solved) + n * (sizeof(world) + sizeof(uint32_t)) + 2 * columns * (8 * n + 64) + 4 * chain_bytes(MOST_BEDS);
+    return 65536 + 2 * sizeof(solved) + n * (sizeof(world) + sizeof(uint32_t)) + 2 * columns * (8 * n + 64) + 4 * chain_bytes(BEDS);
 }
 
 static tufa_status take(const worlds *ws, size_t columns, tufa_arena *arena, double **v)

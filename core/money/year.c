@@ -95,6 +95,15 @@ static double margin(const look *k, tufa_choice c)
     return MARGIN_YEARS * year * k->base->next_usd;
 }
 
+static void tell_draws(const look *k, tufa_choice c, const double *usd)
+{
+    const tufa_money_in *in = k->ws->in;
+    size_t n = k->ws->n;
+    double shift = k->y->option[c].mean_done_usd - (mean_of(n, usd) - mean_of(n, k->after));
+    for (size_t i = 0; i < n && in->draw_usd[c]; i++) in->draw_usd[c][i] = usd[i] - k->after[i] + shift;
+    for (size_t i = 0; i < n && in->draw_spend_usd[c]; i++) in->draw_spend_usd[c][i] = k->ws->w[i].spend[c];
+}
+
 /* One choice, its exact present cost known, its cost in every draw in `usd`, with luck in k->lucky. */
 static void note_option(look *k, tufa_choice c, double present_usd, double *usd)
 {
@@ -115,6 +124,7 @@ static void note_option(look *k, tufa_choice c, double present_usd, double *usd)
     o->hours = band_at(n, k->l.signal, k->l.scratch);
     for (size_t i = 0; i < n; i++) k->l.signal[i] = k->ws->w[i].spend[c];
     o->spend_now_usd = tufa_quantile(n, k->l.signal, 0.5);
+    tell_draws(k, c, usd);
 }
 
 static void note_waits(look *k, tufa_choice c, const double later_usd[TUFA_MONEY_WAITS])

@@ -116,9 +116,13 @@ typedef struct tufa_money_in {
     tufa_money_how flush, clean;
     tufa_money_other other[TUFA_CHOICE_COUNT]; /* SETPOINT, SOFTEN, TO_GAS, TO_ELECTRIC, TO_HEAT_PUMP */
     unsigned char never[TUFA_CHOICE_COUNT];    /* 1: not done now nor in any later year */
-    unsigned grid;                    /* places of the bed's grid; 0: the usual. For tests of what the grid costs */
+    double *draw_usd[TUFA_CHOICE_COUNT], *draw_spend_usd[TUFA_CHOICE_COUNT]; /* get each possible choice's done_usd without luck, and
+                                         what is spent on it now, by draw; NULL: not wanted */
+    unsigned grid;                    /* places of the bed's grid; 0: the usual. For tests of what the grid costs; takes more room */
 } tufa_money_in;
 tufa_money_in tufa_money_defaults(const tufa_ahead *ahead);
+double tufa_money_price_draw(const tufa_money_in *in, tufa_price p, size_t draw); /* what a draw takes a price to be */
+double tufa_money_damage_draw(const tufa_money_in *in, size_t draw);              /* and the chance that a leak does damage */
 
 enum { TUFA_MONEY_WAITS = 3 };
 /* Present dollars without end: this heater and all that follow it, each thing done when it pays (the policy of the decision

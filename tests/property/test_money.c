@@ -4,7 +4,7 @@
 static tufa_money_year money_of(const tufa_money_in *in)
 {
     static unsigned char room[8 << 20];
-    tufa_arena arena = {.base = room, .size = tufa_money_bytes(in->ahead->draws)};
+    tufa_arena arena = {.base = room, .size = in->grid ? sizeof room : tufa_money_bytes(in->ahead->draws)};
     tufa_money_year y;
     CHECK_OK(tufa_money_look(in, &arena, &y), 0);
     CHECK_TRUE(arena.used == 0, 0);
