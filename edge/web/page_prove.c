@@ -11,7 +11,11 @@ static void put_part(page *p, const tufa_proof_part *part, text *w)
     const tufa_proof_row *row = tufa_proof_at(part->kind);
     unit_system s = p->d->units;
     row_begin(p->out);
-    cell_head(p->out, row->title);
+    RAW(p->out, "<th scope=\"row\">");
+    put_html(p->out, row->title);
+    RAW(p->out, "<br><span class=\"soft\">does not see: ");
+    put_html(p->out, row->blind);
+    RAW(p->out, "</span></th>");
     if (!part->sees) {
         cell(p->out, "says nothing about this bed");
         cell(p->out, "");
@@ -28,13 +32,12 @@ static void put_part(page *p, const tufa_proof_part *part, text *w)
         }
         cell_words(p->out, w);
     }
-    cell(p->out, row->blind);
     row_end(p->out);
 }
 
 static void put_readings(page *p, const prove_answer *a)
 {
-    static const char *const heads[] = {"Reading", "Bed left, by it alone", "Give or take", "Moves the answer", "Does not see", NULL};
+    static const char *const heads[] = {"Reading", "Bed left, by it alone", "Give or take", "Moves the answer", NULL};
     text w = {0};
     if (a->proof.parts == 0) return;
     table_begin(p->out, "What each reading says", true, heads);
