@@ -5,6 +5,7 @@
 #include "core/base/status.h"
 #include "edge/desk/call_list.h"
 #include "edge/desk/call_words.h"
+#include "edge/desk/find.h"
 #include "edge/say/day.h"
 #include "edge/say/fault.h"
 #include "edge/web/page.h"
@@ -138,12 +139,36 @@ tufa_status page_calls(page *p)
 
 /* ---- a new one ---- */
 
-static void put_danger(page *p)
+/* The heater that the call is about, where it is known already: what the other fuel alone can do is not offered then. */
+typedef struct about {
+    int64_t heater; /* 0: not known yet */
+    heater_rec rec;
+} about;
+
+static tufa_status known_heater(page *p, about *a)
+{
+    trouble_note note = {0};
+    *a = (about){0};
+    const char *name = page_field(p, "heater");
+    if (!name[0] || desk_find(p->d, THING_HEATER, name, &a->heater, NULL, &note) != TUFA_OK) {
+        a->heater = 0;
+        return OK;
+    }
+    return store_heater_get(p->d->s, a->heater, &a->rec);
+}
+
+static bool offered(const about *a, const tufa_complaint *c)
+{
+    int gas = a->rec.fuel == FUEL_GAS || a->rec.fuel == FUEL_PROPANE;
+    return !a->heater || (gas ? c->gas : c->electric);
+}
+
+static void put_danger(page *p, const about *a)
 {
     put_group(p, "First: is it one of these?");
     for (size_t i = 0; i < tufa_fault_complaint_count(); i++) {
         const tufa_complaint *c = tufa_fault_complaint_at(i);
-        if (c->urgency == TUFA_STOP_NOW) put_checkbox(p, "complaint", c->id, c->title, false);
+        if (c->urgency == TUFA_STOP_NOW && offered(a, c)) put_checkbox(p, "complaint", c->id, c->title, false);
     }
     put_group_end(p);
     details_begin(p->out, "What to say at once");
@@ -152,30 +177,30 @@ static void put_danger(page *p)
         tufa_call one = {0};
         one.complaint[i] = 1;
         tufa_stop stop = tufa_fault_stop(&one);
-        if (stop.id) put_fact(p->out, tufa_fault_complaint_at(i)->title, stop.words);
+        if (stop.id && offered(a, tufa_fault_complaint_at(i))) put_fact(p->out, tufa_fault_complaint_at(i)->title, stop.words);
     }
     facts_end(p->out);
     details_end(p->out);
 }
 
-static void put_others(page *p)
+static void put_others(page *p, const about *a)
 {
     pick picks[TUFA_MAX_COMPLAINTS];
     size_t n = 0;
     for (size_t i = 0; i < tufa_fault_complaint_count(); i++) {
         const tufa_complaint *c = tufa_fault_complaint_at(i);
-        if (c->urgency != TUFA_STOP_NOW) picks[n++] = (pick){c->id, c->title};
+        if (c->urgency != TUFA_STOP_NOW && offered(a, c)) picks[n++] = (pick){c->id, c->title};
     }
     put_picks(p, "complaint", "Which of these does the tenant say?", picks, n, false, NULL);
 }
 
-static void put_denied(page *p)
+static void put_denied(page *p, const about *a)
 {
     details_begin(p->out, "Asked, and the answer was no");
     put_group(p, "Only what was asked: silence says nothing, a no does");
     for (size_t i = 0; i < tufa_fault_complaint_count(); i++) {
         const tufa_complaint *c = tufa_fault_complaint_at(i);
-        put_checkbox(p, "no", c->id, c->title, false);
+        if (offered(a, c)) put_checkbox(p, "no", c->id, c->title, false);
     }
     put_group_end(p);
     details_end(p->out);
@@ -191,14 +216,28 @@ static void put_known(page *p)
     details_end(p->out);
 }
 
+static void put_heater(page *p, const about *a)
+{
+    if (!a->heater) {
+        put_input(p, "heater", "Heater", "", "Its name or number, or a part of it that fits no other");
+        return;
+    }
+    put_hidden_id(p, "heater", (long long)a->heater);
+    RAW(p->out, "<p>About ");
+    put_heater_link(p->out, a->heater, a->rec.label);
+    RAW(p->out, ". <a href=\"/call/new\">Another heater</a></p>");
+}
+
 tufa_status page_call_new(page *p)
 {
+    about a;
+    RETURN_IF(known_heater(p, &a));
     put_form(p, "/call/new");
-    put_danger(p);
-    put_input(p, "heater", "Heater", "", "Its name or number, or a part of it that fits no other");
+    put_danger(p, &a);
+    put_heater(p, &a);
     put_input(p, "words", "What the tenant says, word for word", "", NULL);
-    put_others(p);
-    put_denied(p);
+    put_others(p, &a);
+    put_denied(p, &a);
     put_known(p);
     put_form_end(p, "Take it down");
     return OK;

@@ -13,6 +13,8 @@ let page = await desk.get('/call/new');
 const at = (s) => page.text.indexOf(s);
 check(page.code === 200 && at('value="gas_smell"') > 0 && at('value="gas_smell"') < at('id="heater"') && at('id="heater"') < at('value="runs_out"'), 'dangers stand first, before the heater is asked for', '');
 check(words(page.text).includes('Call the gas company or the fire service from outside'), 'and what to say at once', '');
+page = await desk.get(`/call/new?heater=${heaters.get(electric)}`);
+check(words(page.text).includes(`About ${electric}`) && !page.text.includes('value="pilot_out"') && page.text.includes('value="trips"'), 'from the page of a heater, only what its fuel can do is offered', '');
 let answer = await desk.post('/call/new', { heater: electric, words: 'One <b>short</b> shower' });
 check(answer.code === 422 && words(answer.text).includes('at least one complaint') && answer.text.includes('value="One &lt;b&gt;short&lt;/b&gt; shower"'), 'a call without a complaint is asked for one; what was typed stays', answer.text);
 answer = await desk.post('/call/new', { heater: 'Orchard', words: 'x', complaint: ['runs_out', 'slow_recovery'] });
