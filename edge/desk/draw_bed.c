@@ -23,7 +23,7 @@ static double mid_of(const ahead_answer *a, tufa_heater_field f) { return a->ahe
 static double level_m(const ahead_answer *a, double bed_m3)
 {
     tufa_floor f = {.radius_m = 0.5 * mid_of(a, TUFA_HEATER_DIAMETER), .dome_m = mid_of(a, TUFA_HEATER_DOME),
-                    .flue_radius_m = 0.5 * mid_of(a, TUFA_HEATER_FLUE)};
+                    .flue_radius_m = 0.5 * mid_of(a, TUFA_HEATER_FLUE), .repose_rad = tufa_repose_default().mid};
     double m = 0.0;
     return tufa_floor_level_m(&f, fmax(bed_m3, 0.0), &m).code == TUFA_OK ? m : 0.0;
 }
@@ -71,12 +71,20 @@ static void add_found(const ahead_answer *a, const tufa_finding *f, const unit_r
     text_free(&t);
 }
 
-/* What stayed after a cleaning, as a depth: as said, else its usual share of what was found that day. */
+/* What stayed after a cleaning, as a depth: as said, or from the share that came out and what it weighed; -1: nobody said. */
+static double left_depth(const ahead_answer *a, const tufa_finding *f)
+{
+    const double ALL_BUT_NOTHING = 0.98;
+    if (f->left_depth_m.basis != TUFA_BASIS_NONE) return f->left_depth_m.mid;
+    if (f->left_kg.basis != TUFA_BASIS_NONE) return level_m(a, m3_of_kg(a, f->left_kg.mid));
+    double left = f->left_share.mid;
+    if (f->left_share.basis == TUFA_BASIS_NONE || f->kind != TUFA_FOUND_WEIGHED || left > ALL_BUT_NOTHING) return -1.0;
+    return level_m(a, m3_of_kg(a, f->value * left / (1.0 - left)));
+}
+
 static void add_cleaned(const ahead_answer *a, const tufa_finding *f, const unit_row *u, size_t k, bed_plot *b)
 {
-    double left_m = f->left_depth_m.basis != TUFA_BASIS_NONE ? f->left_depth_m.mid
-                    : f->left_kg.basis != TUFA_BASIS_NONE    ? level_m(a, m3_of_kg(a, f->left_kg.mid))
-                                                             : -1.0;
+    double left_m = left_depth(a, f);
     text t = {0};
     b->cleaned_x[k] = year_of(f->day);
     b->cleaned_y[k] = unit_from_si(u, fmax(left_m, 0.0));
@@ -98,6 +106,12 @@ static void add_past(const ahead_answer *a, const unit_row *u, bed_plot *b)
         if (f->cleaned || f->kind == TUFA_FOUND_CLEANED) add_cleaned(a, f, u, cleaned++, b);
     }
     plot *p = &b->plot;
+    if (found || cleaned) { /* from the beginning of the first year in which something was found */
+        double first = found ? b->found_x[0] : b->cleaned_x[0];
+        if (cleaned) first = fmin(first, b->cleaned_x[0]);
+        p->x_lo = floor(first);
+        p->x_hi = b->x[BED_POINTS - 1];
+    }
     if (found)
         p->series[p->series_count++] = (plot_series){PLOT_POINTS, "Found", found, b->found_x, b->found_y, b->found_lo, b->found_hi, b->found_said};
     if (cleaned)

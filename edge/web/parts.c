@@ -1,6 +1,8 @@
 #include "edge/say/fault.h"
 #include "edge/web/page.h"
 
+#include <string.h>
+
 enum { PLOT_W = 430, PLOT_H = 250, TANK_W = 370, TANK_H = 330 };
 
 /* ---- tables ---- */
@@ -80,9 +82,23 @@ void cell_odds(text *t, double p)
 
 /* ---- words ---- */
 
+static void put_piece(text *t, const char *s, size_t n)
+{
+    text piece = {0};
+    text_addn(&piece, s, n);
+    put_html_text(t, &piece);
+    text_free(&piece);
+}
+
 void put_paragraph(text *t, const char *s)
 {
     RAW(t, "<p>");
+    for (const char *open, *close; (open = strchr(s, '`')) != NULL && (close = strchr(open + 1, '`')) != NULL; s = close + 1) {
+        put_piece(t, s, (size_t)(open - s));
+        RAW(t, "<code>");
+        put_piece(t, open + 1, (size_t)(close - open - 1));
+        RAW(t, "</code>");
+    }
     put_html(t, s);
     RAW(t, "</p>");
 }
