@@ -88,7 +88,8 @@ static void papers(void)
            "tools/docs.sh. Each command writes one file, named by `-o FILE` or after the document; an older PDF gives way, any other file\n"
            "stays, and there is never half a file. The same book on the same day gives the same bytes. Sheets are US Letter, or A4 by\n"
            "`tufa set setting paper A4`; units are those of the book. Nothing is clipped: what does not fit goes to the next page, and type\n"
-           "is made a little smaller where that saves one. Cautions stand before the work they are about, in their full words.\n\n"
+           "is made a little smaller where that saves one. Letters of any script print for which a font is installed (DejaVu has Latin, Greek,\n"
+           "Cyrillic and others). Cautions stand before the work they are about, in their full words.\n\n"
            "| document | command | it shows |\n|---|---|---|\n");
     const document_row *d;
     for (size_t i = 0; (d = document_at(i)) != NULL; i++)

@@ -389,7 +389,8 @@ static void drawing(laying *a, const op *o)
 
 static void lay_op(laying *a, const op *o);
 
-/* Laid out beside, to see how tall it is. */
+/* Laid out beside, to see how tall it is. Where much of the page would be left empty it may go over two all the same. */
+#define MUCH 0.3
 static void together(laying *a, const op *o)
 {
     cairo_rectangle_t sheet = {0.0, 0.0, a->p->width, a->p->height};
@@ -400,7 +401,8 @@ static void together(laying *a, const op *o)
     for (size_t i = 1; i <= o->columns; i++) lay_op(&trial, o + i);
     cairo_destroy(trial.cr);
     cairo_surface_destroy(beside);
-    if (trial.page == a->page) need(a, trial.y - PAPER_MARGIN);
+    bool much_left = floor_y(a) - a->y > MUCH * (floor_y(a) - PAPER_MARGIN);
+    if (trial.page == a->page && !much_left) need(a, trial.y - PAPER_MARGIN);
 }
 
 static void lay_op(laying *a, const op *o)

@@ -48,7 +48,7 @@ void paper_blank(paper *p, const char *name, double lines); /* a name and ruled 
 /* Framed rooms to write in, `columns` side by side and `height` tall, each with its name small in its corner. */
 void paper_fields(paper *p, size_t columns, double height, size_t n, const char *const *names);
 void paper_space(paper *p, double points);
-/* What is asked for between these two stays on one page where a page can hold it. */
+/* What is asked for between these two stays on one page, unless that would leave much of a page empty. */
 void paper_together(paper *p);
 void paper_together_end(paper *p);
 void paper_cut(paper *p); /* a dashed line: what follows is cut off and kept */

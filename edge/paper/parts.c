@@ -30,17 +30,17 @@ bool works_have(const works *w, const tufa_caution *c, tufa_fuel fuel)
 typedef struct caution_list {
     const tufa_caution *c[64];
     size_t n;
-    text title;
+    text words;
 } caution_list;
 
 static const char *caution_cell(void *ctx, size_t r, size_t c)
 {
     caution_list *l = ctx;
-    if (c == 1) return l->c[r]->words;
-    if (l->c[r]->level != TUFA_CAUTION_LICENSED) return l->c[r]->title;
-    text_clear(&l->title);
-    text_addf(&l->title, "%s (licensed work in most places)", l->c[r]->title);
-    return text_str(&l->title);
+    if (c == 0) return l->c[r]->title;
+    if (l->c[r]->level != TUFA_CAUTION_LICENSED) return l->c[r]->words;
+    text_clear(&l->words);
+    text_addf(&l->words, "Licensed work in most places. %s", l->c[r]->words);
+    return text_str(&l->words);
 }
 
 void paper_cautions(paper *p, const works *w, tufa_fuel fuel)
@@ -61,7 +61,7 @@ void paper_cautions(paper *p, const works *w, tufa_fuel fuel)
         text_free(&head);
     }
     if (rest.n) paper_table(p, 2, NULL, SHARES, rest.n, caution_cell, &rest);
-    text_free(&rest.title);
+    text_free(&rest.words);
 }
 
 /* The card numbers its lines: "1 The tank is full ... 2 Every dial ...". Each becomes a box. */

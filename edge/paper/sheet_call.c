@@ -48,7 +48,7 @@ static void mending(paper *p, const call_view *v)
         const tufa_repair *r = tufa_fault_repair_at((size_t)v->answer.part[i].repair);
         text w = {0};
         paper_together(p);
-        text_addf(&w, "%s (needed in ", r->title);
+        text_addf(&w, "%s (odds that it is needed: ", r->title);
         say_odds(&w, v->answer.part[i].probability);
         text_addf(&w, "; who: %s)", r->who);
         paper_words(p, paper_strong, &w);
@@ -68,7 +68,7 @@ static void bring(paper *p, const call_view *v)
     size_t n = 0;
     for (int i = 0; i < v->answer.parts; i++) {
         const tufa_repair *r = tufa_fault_repair_at((size_t)v->answer.part[i].repair);
-        text_addf(&line[i], "%s (needed in ", r->parts);
+        text_addf(&line[i], "%s (odds that it is needed: ", r->parts);
         say_odds(&line[i], v->answer.part[i].probability);
         text_addf(&line[i], "); tools: %s", r->tools);
         words[n++] = text_str(&line[i]);
@@ -138,7 +138,9 @@ static tufa_code put(const document_ask *ask, paper *p, const ahead_answer *a, d
     size_t at = paper_steps(p, ask->d->units, step, steps, 1, on_arrival), dead = at;
     paper_strong(p, "Not at once: these come before any cover comes off, and wherever a reading below says breaker off or gas off.");
     at = paper_steps(p, ask->d->units, step, steps, at, to_isolate);
-    text_addf(&head, n ? "The next readings; steps %zu to %zu before those that say so" : "No further reading is worth its minutes", dead, at - 1);
+    if (n == 0) text_add(&head, "No further reading is worth its minutes");
+    else if (at - 1 > dead) text_addf(&head, "The next readings; steps %zu to %zu before those that say so", dead, at - 1);
+    else text_addf(&head, "The next readings; step %zu before those that say so", dead);
     paper_words(p, paper_heading, &head);
     likely(p, ask->d->units, v);
     paper_branches(p, ask->d->units, b, n);
