@@ -251,7 +251,8 @@ int cmd_visit_show(cli *c)
     desk_close(&d);
     if (found != TUFA_OK) return cli_fail(c, &note);
     text t = {0};
-    if (!cli_opt(c, OPT_JSON)) text_addf(&t, "%s, %s: %s\n", h.label, h.house, h.n ? "visits and findings, the newest first" : "no visit and no finding in the book yet");
+    bool same = strncmp(h.label, h.house, strlen(h.house)) == 0; /* a label that names its house says it once */
+    if (!cli_opt(c, OPT_JSON)) text_addf(&t, "%s%s%s: %s\n", h.label, same ? "" : ", ", same ? "" : h.house, h.n ? "visits and findings, the newest first" : "no visit and no finding in the book yet");
     for (int i = 0; i < h.n; i++) {
         if (cli_opt(c, OPT_JSON)) clean_json_line(&t, past_json(&h.visit[i]));
         else say_past(&t, s, &h.visit[i]);

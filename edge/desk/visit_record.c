@@ -8,10 +8,13 @@
 #include "edge/desk/ends.h"
 #include "edge/desk/thing_facts.h"
 #include "edge/desk/visit_parts.h"
+#include "edge/desk/visit_words.h"
 #include "edge/import/value.h"
 #include "edge/say/day.h"
 
 enum { MOST_TOLD = 24, MOST_FOUND = 48, MOST_PARTS = 24, MOST_PHOTOS = 24, MOST_ENDS = 6, PROBE_SPOTS = 5 };
+
+_Static_assert((int)MOST_FOUND <= (int)VISIT_PAST_FOUND, "what was kept can be told");
 
 typedef struct found {
     finding_kind kind;
@@ -391,17 +394,24 @@ static bool lacks_clean_readings(const clean_heater *h)
     return isnan(h->clean_refill_m3) && isnan(h->clean_draw_m3) && isnan(h->clean_heated_m3) && isnan(h->clean_flow_m3_s);
 }
 
+/* A line each; the spots of a probe share one. */
+static void say_found_all(text *t, unit_system s, const record *r)
+{
+    visit_past v = {.founds = r->n};
+    for (int i = 0; i < r->n; i++) v.found[i] = (finding_rec){.kind = r->found[i].kind, .value = r->found[i].value};
+    for (int i = 0; i < r->n;) {
+        text_add(t, "  ");
+        i += say_found(t, s, &v, i);
+        text_add(t, "\n");
+    }
+}
+
 static void say_kept(text *t, unit_system s, const clean_heater *h, const record *r)
 {
     text_addf(t, "Kept for %s on ", h->label);
     say_day(t, r->day);
     text_add(t, ":\n");
-    for (int i = 0; i < r->n; i++) {
-        const finding_row *row = &finding_rows[r->found[i].kind];
-        text_addf(t, "  %s: ", row->what);
-        say_value(t, s, row->q, r->found[i].value);
-        text_add(t, "\n");
-    }
+    say_found_all(t, s, r);
     for (int i = 0; i < r->tolds; i++) {
         const fact_rec *f = &r->told[i].fact;
         text_addf(t, "  %s: ", f->field->what);
