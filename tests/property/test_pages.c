@@ -1,0 +1,217 @@
+/* What pages are made of: every explanation names things that are there, a search finds what fits and nothing else, what is
+ * kept comes back whole and only for its state of the book, and nothing that was typed becomes markup. */
+#include "edge/desk/drawings.h"
+#include "edge/desk/explain.h"
+#include "edge/desk/roll.h"
+#include "edge/desk/row.h"
+#include "edge/web/html.h"
+#include "edge/web/keep.h"
+#include "edge/web/passphrase.h"
+#include "tests/check.h"
+#include "tests/folder.h"
+
+#include <string.h>
+
+enum { TODAY = 20782 }; /* 2026-11-25 */
+
+static void new_book(desk *d)
+{
+    store *s;
+    assert_int_equal(store_create(path, &s).code, TUFA_OK);
+    store_close(s);
+    assert_int_equal(desk_open(path, true, TODAY, d).code, TUFA_OK);
+}
+
+static void put_heater(desk *d, const char *house, const char *fuel, const char *place)
+{
+    trouble_note note = {0};
+    row_cell cells[] = {{"house", house}, {"fuel", fuel}, {"installed", "2014"}, {"place", place}};
+    assert_int_equal(desk_row_take(d, "heaters", cells, sizeof cells / sizeof cells[0], "a test", &note), TUFA_OK);
+}
+
+static void every_explanation_names_what_is_there(void **state)
+{
+    (void)state;
+    desk d;
+    new_book(&d);
+    for (size_t i = 0; explain_at(i); i++) {
+        const explain_row *r = explain_at(i);
+        explain_input in[EXPLAIN_INPUTS];
+        size_t n = 0, sources = 0;
+        assert_ptr_equal(explain_find(r->key), r);
+        assert_int_equal(explain_inputs(&d, r, NULL, in, &n).code, TUFA_OK);
+        assert_true(n > 0);
+        const char *at = r->sources, *word;
+        for (size_t len; (len = explain_word(&at, &word)) > 0; sources++) assert_non_null(explain_source(word, len));
+        assert_true(sources > 0);
+    }
+    assert_null(explain_find("nothing"));
+    desk_close(&d);
+}
+
+static void explanations_of_a_heater_tell_its_own_values(void **state)
+{
+    (void)state;
+    desk d;
+    trouble_note note = {0};
+    new_book(&d);
+    put_heater(&d, "Elm 4", "electric", "cellar");
+    ahead_answer *a = malloc(sizeof *a);
+    assert_non_null(a);
+    assert_int_equal(desk_ahead(&d, "Elm 4", a, NULL, &note), TUFA_OK);
+    explain_input in[EXPLAIN_INPUTS];
+    size_t n = 0;
+    assert_int_equal(explain_inputs(&d, explain_find("bed"), a, in, &n).code, TUFA_OK);
+    assert_non_null(strstr(in[0].value, "2014")); /* when it was put in */
+    assert_non_null(strstr(in[0].from, "a test"));
+    bool assumed = false; /* its volume was not said */
+    for (size_t i = 0; i < n; i++) assumed = assumed || (strstr(in[i].what, "volume") && strstr(in[i].from, "assumed") && strstr(in[i].value, "50 gal"));
+    assert_true(assumed);
+    ahead_free(a);
+    free(a);
+    desk_close(&d);
+}
+
+static void a_search_finds_what_fits_and_nothing_else(void **state)
+{
+    (void)state;
+    desk d;
+    roll r;
+    new_book(&d);
+    put_heater(&d, "Elm Street 4", "electric", "cellar");
+    put_heater(&d, "Elm Street 12", "gas", "closet");
+    put_heater(&d, "Oak Lane 7", "gas", "cellar");
+    assert_int_equal(desk_roll(&d, "", &r).code, TUFA_OK);
+    assert_int_equal(r.houses, 3);
+    assert_string_equal(r.house[0].label, "Elm Street 4"); /* "4" before "12" */
+    assert_string_equal(r.house[1].label, "Elm Street 12");
+    roll_free(&r);
+    assert_int_equal(desk_roll(&d, "  ELM gas ", &r).code, TUFA_OK);
+    assert_int_equal(r.heaters, 1);
+    assert_string_equal(r.heater[r.house[0].first].label, "Elm Street 12");
+    assert_int_equal(r.all_heaters, 3);
+    roll_free(&r);
+    assert_int_equal(desk_roll(&d, "cellar", &r).code, TUFA_OK);
+    assert_int_equal(r.houses, 2);
+    roll_free(&r);
+    assert_int_equal(desk_roll(&d, "elm cellar oak", &r).code, TUFA_OK);
+    assert_int_equal(r.houses, 0);
+    roll_free(&r);
+    desk_close(&d);
+}
+
+static void a_day_of_a_tank_ends_as_it_began(void **state)
+{
+    (void)state;
+    desk d;
+    trouble_note note = {0};
+    new_book(&d);
+    put_heater(&d, "Elm 4", "electric", "cellar");
+    ahead_answer *a = malloc(sizeof *a);
+    heater_hours *h = malloc(sizeof *h);
+    assert_true(a && h);
+    assert_int_equal(desk_ahead(&d, "Elm 4", a, NULL, &note), TUFA_OK);
+    assert_int_equal(desk_heater_hours(a, h).code, TUFA_OK);
+    double drawn = 0.0;
+    for (int k = 1; k <= DAY_HOURS; k++) {
+        drawn += h->drawn_m3[k];
+        assert_true(h->on_share[k] >= 0.0 && h->on_share[k] <= 2.0);
+        for (int i = 1; i < h->layers; i++) assert_true(h->K[k][i] >= h->K[k][i - 1] - 0.5); /* warm above cold */
+    }
+    assert_true(fabs(drawn - 1e-3 * a->ahead.litres_day.p50) < 0.05 * 1e-3 * a->ahead.litres_day.p50);
+    for (int i = 0; i < h->layers; i++) assert_true(fabs(h->K[DAY_HOURS][i] - h->K[0][i]) < 3.0);
+    ahead_free(a);
+    free(a);
+    free(h);
+    desk_close(&d);
+}
+
+static void what_is_kept_comes_back_whole_and_only_for_its_state(void **state)
+{
+    (void)state;
+    keep *k = keep_new();
+    text page = {0}, title = {0}, again = {0};
+    for (int i = 0; i < 20000; i++) text_addf(&page, "row %d of the page; ", i);
+    keep_state(k, 7, TODAY);
+    keep_put(k, "/heater&id=3", 7, TODAY, "Elm 4", &page);
+    keep_put(k, "/late", 6, TODAY, "of the book as it was", &page);
+    assert_true(keep_get(k, "/heater&id=3", &title, &again));
+    assert_string_equal(text_str(&title), "Elm 4");
+    assert_int_equal(again.len, page.len);
+    assert_string_equal(text_str(&again), text_str(&page));
+    assert_false(keep_has(k, "/late")); /* written for another state */
+    assert_false(keep_has(k, "/heater&id=4"));
+    keep_state(k, 8, TODAY);
+    assert_false(keep_has(k, "/heater&id=3"));
+    for (int i = 0; i < 20000; i++) { /* more than there is room for: it stops, and what is there stays right */
+        char key[32];
+        snprintf(key, sizeof key, "/%d", i);
+        keep_put(k, key, 8, TODAY, key, &page);
+    }
+    text_clear(&title);
+    text_clear(&again);
+    assert_true(keep_get(k, "/17", &title, &again));
+    assert_string_equal(text_str(&title), "/17");
+    text_free(&page);
+    text_free(&title);
+    text_free(&again);
+    keep_free(k);
+}
+
+static void nothing_typed_becomes_markup(void **state)
+{
+    (void)state;
+    text t = {0};
+    put_html(&t, "<script>alert('1')</script> & \"so\"\x01");
+    assert_string_equal(text_str(&t), "&lt;script&gt;alert(&#39;1&#39;)&lt;/script&gt; &amp; &quot;so&quot;");
+    text_clear(&t);
+    put_query(&t, "a b&c=\"\xC3\xA9");
+    assert_string_equal(text_str(&t), "a%20b%26c%3D%22%C3%A9");
+    text_free(&t);
+}
+
+static void days_are_said_by_the_setting_and_written_the_same(void **state)
+{
+    (void)state;
+    text t = {0};
+    say_days_us(true);
+    say_day(&t, TODAY);
+    text_add(&t, " ");
+    write_day(&t, TODAY);
+    say_days_us(false);
+    text_add(&t, " ");
+    say_day(&t, TODAY);
+    assert_string_equal(text_str(&t), "11/25/2026 2026-11-25 2026-11-25");
+    text_free(&t);
+}
+
+static void a_passphrase_is_kept_as_its_hash(void **state)
+{
+    (void)state;
+    char hash[PASSPHRASE_HASH] = "";
+    assert_int_equal(passphrase_hash_of(path, hash).code, TUFA_MISSING);
+    assert_int_equal(passphrase_set(path, "too short").code, TUFA_RANGE);
+    assert_int_equal(passphrase_hash_of(path, hash).code, TUFA_MISSING);
+    assert_int_equal(passphrase_set(path, "four words are good").code, TUFA_OK);
+    assert_int_equal(passphrase_hash_of(path, hash).code, TUFA_OK);
+    assert_int_equal(strncmp(hash, "$argon2id$", 10), 0);
+    assert_null(strstr(hash, "four"));
+    assert_int_equal(passphrase_set("/nowhere/at/all.book", "four words are good").code, TUFA_IO);
+}
+
+#define IN_FOLDER(test) cmocka_unit_test_setup_teardown(test, make_folder, remove_folder)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        IN_FOLDER(every_explanation_names_what_is_there),
+        IN_FOLDER(explanations_of_a_heater_tell_its_own_values),
+        IN_FOLDER(a_search_finds_what_fits_and_nothing_else),
+        IN_FOLDER(a_day_of_a_tank_ends_as_it_began),
+        cmocka_unit_test(what_is_kept_comes_back_whole_and_only_for_its_state),
+        cmocka_unit_test(nothing_typed_becomes_markup),
+        cmocka_unit_test(days_are_said_by_the_setting_and_written_the_same),
+        IN_FOLDER(a_passphrase_is_kept_as_its_hash),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
