@@ -210,7 +210,7 @@ static void book_text(text *t, const learned_book *a)
     text_add(t, "\n");
     say_records_since(&w, a->lives);
     say_in_paragraph(t, 2, &w);
-    say_bed_on_life(&w);
+    say_bed_on_life(&w, a->lives);
     say_in_paragraph(t, 2, &w);
     text_free(&w);
 }

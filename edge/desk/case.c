@@ -385,6 +385,7 @@ tufa_money_in case_money_in(const desk_case *c, const tufa_ahead *ahead, const t
     }
     in.element = c->element;
     in.control = c->control;
+    in.bed_on_life = c->bed_on_life;
     if (c->control_day > 0) in.control_age_years = exactly((double)(c->today - c->control_day) / DAYS_A_YEAR);
     in.anode_life_years = case_anode_life(c);
     if (c->water->S_m.basis != TUFA_BASIS_NONE) in.conductivity_S_m = c->water->S_m;

@@ -30,6 +30,7 @@ typedef struct desk_case {
     tufa_value anode_left;
     tufa_element_life element;       /* with this book's and this heater's failures */
     tufa_life control;
+    tufa_value bed_on_life;          /* what the fleet's leaks say of beds; NONE: our assumption */
     bool leaking;
     tufa_value planned_softener;     /* share that a softener put in today would take away; NONE: none is thought of */
 } desk_case;

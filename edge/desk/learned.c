@@ -260,6 +260,7 @@ tufa_status learned_fill(store *s, desk_case *c)
     RETURN_IF(learned_at(s, c->today, &l));
     RETURN_IF(lives_ready(s, l));
     c->control = l->lives.kind[c->known.fuel == TUFA_ELECTRIC ? LIFE_CONTROL_ELECTRIC : LIFE_CONTROL_BURNER].life;
+    c->bed_on_life = l->lives.kind[c->known.fuel == TUFA_ELECTRIC ? LIFE_ELECTRIC : LIFE_BURNER].bed_on_life;
     if (c->known.fuel == TUFA_ELECTRIC) element_of(l, c->heater.id, &c->element);
     return OK;
 }

@@ -43,6 +43,7 @@ typedef struct learned_life {
     size_t silent, before, ageless;  /* taken out without a word why; ended before the records begin; of no known age */
     bool counted;                    /* own records say something: an end is written down, or since when they are whole */
     tufa_life prior, life;
+    tufa_value bed_on_life;          /* of tanks: the danger with the bed in trouble over that without; NONE: too few leaks to say */
     const tufa_life_grid *grid;      /* NULL where nothing is counted */
     tufa_limit_step *curve;
     size_t steps;

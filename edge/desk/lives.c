@@ -29,6 +29,7 @@ typedef struct event {
 typedef struct spell {
     double entry, end, begin;
     bool failed;
+    int64_t heater;
 } spell;
 
 typedef struct lives {
@@ -40,6 +41,10 @@ typedef struct lives {
     size_t heaters, heater_room;
     tufa_lived *lived[LIFE_KINDS];
     size_t n[LIFE_KINDS], room[LIFE_KINDS];
+    int64_t *tank[LIFE_CONTROL_ELECTRIC]; /* heater of each life of a tank, and the day on which it was last seen */
+    double *seen_day[LIFE_CONTROL_ELECTRIC];
+    size_t tank_room[LIFE_CONTROL_ELECTRIC];
+    store *s;
     learned *to;
 } lives;
 
@@ -153,6 +158,15 @@ static tufa_status add_life(lives *l, int kind, spell s)
     tufa_lived v = {.entry_years = fmax(0.0, s.entry - s.begin) / DAYS_A_YEAR, .years = (s.end - s.begin) / DAYS_A_YEAR, .failed = s.failed};
     if (!(v.years > v.entry_years) || v.years > 200.0) return OK;
     RETURN_IF(grow((void **)&l->lived[kind], l->n[kind], &l->room[kind], sizeof *l->lived[kind]));
+    if (kind < LIFE_CONTROL_ELECTRIC && l->room[kind] != l->tank_room[kind]) {
+        int64_t *tank = realloc(l->tank[kind], l->room[kind] * sizeof *tank);
+        if (tank) l->tank[kind] = tank;
+        double *seen = realloc(l->seen_day[kind], l->room[kind] * sizeof *seen);
+        if (seen) l->seen_day[kind] = seen;
+        if (!tank || !seen) return trouble(TUFA_MEMORY, "lives", NULL);
+        l->tank_room[kind] = l->room[kind];
+    }
+    if (kind < LIFE_CONTROL_ELECTRIC) l->tank[kind][l->n[kind]] = s.heater, l->seen_day[kind][l->n[kind]] = s.end;
     l->lived[kind][l->n[kind]++] = v;
     l->to->lives.kind[kind].lives++;
     l->to->lives.kind[kind].failed += s.failed;
@@ -173,7 +187,7 @@ static tufa_status count_tank(lives *l, const life_rec *h, double *end)
         if (n || h->out_why[0]) k->sound++;
         else k->silent++;
     }
-    return add_life(l, (int)(k - l->to->lives.kind), (spell){entry, *end, begin, failed});
+    return add_life(l, (int)(k - l->to->lives.kind), (spell){entry, *end, begin, failed, h->heater});
 }
 
 /* ---- parts that are changed and go on ---- */
@@ -187,10 +201,10 @@ static tufa_status count_controls(lives *l, const life_rec *h, double end)
     for (size_t i = 0; i < n; i++) {
         double put_in = isnan(e[i].put_in_day) ? begin : e[i].put_in_day;
         if (!isnan(put_in) && (double)e[i].day > fmax(from, put_in))
-            RETURN_IF(add_life(l, kind, (spell){fmax(from, put_in), (double)e[i].day, put_in, e[i].failed}));
+            RETURN_IF(add_life(l, kind, (spell){fmax(from, put_in), (double)e[i].day, put_in, e[i].failed, 0}));
         begin = (double)e[i].day;
     }
-    return isnan(begin) ? OK : add_life(l, kind, (spell){fmax(from, begin), end, begin, false});
+    return isnan(begin) ? OK : add_life(l, kind, (spell){fmax(from, begin), end, begin, false, 0});
 }
 
 /* Extra heat of the sheath under half of the layer at which it sheds. */
@@ -249,6 +263,51 @@ static tufa_life prior_of(const desk_rates *r, int kind)
     }
 }
 
+/* ---- beds and lives ---- */
+
+enum { BED_DRAWS = 24, BED_LIVES = 400, BED_FAILURES = 5 }; /* a handful of leaks says nothing of beds; above so many lives it would take too long */
+
+/* Age at which the bed of a tank came into trouble: the forecast for the day on which it was last seen, its mass grown evenly. */
+static tufa_status trouble_age(lives *l, desk_waters *w, int kind, size_t i, desk_case *c, tufa_arena *arena, double *age)
+{
+    heater_rec h;
+    tufa_ahead a;
+    double v[BED_DRAWS];
+    arena->used = 0;
+    *age = HUGE_VAL;
+    RETURN_IF(store_heater_get(l->s, l->tank[kind][i], &h));
+    RETURN_IF(case_load_alone(l->s, w, &h, (int64_t)l->seen_day[kind][i], c));
+    tufa_ahead_in in = case_ahead_in(c, 1, BED_DRAWS, true);
+    tufa_status st = tufa_ahead_look(&in, arena, &a);
+    if (st.code == TUFA_CONFLICT) return OK;
+    RETURN_IF(st);
+    for (int k = 0; k < BED_DRAWS; k++)
+        v[k] = a.draw_kg[k] > 0.0 ? fmin(1e3, a.draw_age_years[k] * a.draw_trouble_kg[k] / a.draw_kg[k]) : 1e3;
+    *age = tufa_quantile(BED_DRAWS, v, 0.5);
+    return OK;
+}
+
+/* NULL where the records are too few to say anything of beds. */
+static tufa_status trouble_ages(lives *l, int kind, double **out)
+{
+    size_t n = l->n[kind], bytes = tufa_ahead_bytes(1, BED_DRAWS, TUFA_AHEAD_MAX_FINDINGS);
+    *out = NULL;
+    if (kind >= LIFE_CONTROL_ELECTRIC || l->to->lives.kind[kind].failed < BED_FAILURES || n > BED_LIVES) return OK;
+    desk_waters w;
+    waters_start(&w, l->s, BED_DRAWS);
+    double *age = calloc(n, sizeof *age);
+    desk_case *c = malloc(sizeof *c);
+    tufa_arena arena = {.base = malloc(bytes), .size = bytes};
+    tufa_status st = age && c && arena.base ? OK : trouble(TUFA_MEMORY, "lives", NULL);
+    for (size_t i = 0; i < n && st.code == TUFA_OK; i++) st = trouble_age(l, &w, kind, i, c, &arena, &age[i]);
+    waters_end(&w);
+    free(c);
+    free(arena.base);
+    if (st.code == TUFA_OK) *out = age;
+    else free(age);
+    return st;
+}
+
 static tufa_status conclude(lives *l, int kind, const tufa_life *prior)
 {
     learned_life *k = &l->to->lives.kind[kind];
@@ -261,7 +320,12 @@ static tufa_status conclude(lives *l, int kind, const tufa_life *prior)
     k->curve = malloc((k->failed + 1) * sizeof *k->curve);
     if (!g || !k->curve) return trouble(TUFA_MEMORY, "lives", NULL);
     tufa_fuel fuel = kind == LIFE_ELECTRIC ? TUFA_ELECTRIC : TUFA_GAS;
-    RETURN_IF(tufa_life_learn(prior, tufa_bed_on_life_default(fuel), l->n[kind], l->lived[kind], NULL, g));
+    double *trouble_years;
+    RETURN_IF(trouble_ages(l, kind, &trouble_years));
+    tufa_status st = tufa_life_learn(prior, tufa_bed_on_life_default(fuel), l->n[kind], l->lived[kind], trouble_years, g);
+    if (trouble_years) k->bed_on_life = tufa_life_bed_ratio(g);
+    free(trouble_years);
+    RETURN_IF(st);
     k->life = tufa_life_from(g);
     return tufa_money_product_limit(l->n[kind], l->lived[kind], k->curve, &k->steps);
 }
@@ -305,11 +369,12 @@ static tufa_status work_out(store *s, lives *l)
 tufa_status lives_ready(store *s, learned *to)
 {
     if (to->lives_ready) return OK;
-    lives l = {.today = to->today, .to = to};
+    lives l = {.today = to->today, .to = to, .s = s};
     tufa_status st = work_out(s, &l);
     free(l.event);
     free(l.heater);
     for (int k = 0; k < LIFE_KINDS; k++) free(l.lived[k]);
+    for (int k = 0; k < LIFE_CONTROL_ELECTRIC; k++) free(l.tank[k]), free(l.seen_day[k]);
     if (st.code != TUFA_OK) {
         lives_free(to);
         return st;

@@ -79,6 +79,6 @@ void say_learned_lacks(text *t, const learned_heater *a);        /* what would t
 void say_life(text *t, const learned_lives *l, int kind);        /* a paragraph about one kind of life */
 void say_elements(text *t, const learned_lives *l);
 void say_records_since(text *t, const learned_lives *l);
-void say_bed_on_life(text *t);                                   /* what nobody has published */
+void say_bed_on_life(text *t, const learned_lives *l);                                   /* what nobody has published */
 
 #endif

@@ -167,8 +167,15 @@ void say_records_since(text *t, const learned_lives *l)
                 "If the book holds every heater since an earlier day, those that are gone among them, say so: `tufa set setting records_since 2015`.");
 }
 
-void say_bed_on_life(text *t)
+void say_bed_on_life(text *t, const learned_lives *l)
 {
     text_add(t, "What a bed does to a tank's life is not published anywhere that we found: assumed are 1.0 to 1.5 times the danger of a leak over a boiling gas floor, "
                 "1.0 to 1.2 with a buried element, 1.5 to 3 without an anode.");
+    for (int kind = LIFE_ELECTRIC; kind <= LIFE_BURNER; kind++) {
+        tufa_value v = l->kind[kind].bed_on_life;
+        if (v.basis == TUFA_BASIS_NONE) continue;
+        text_addf(t, " Of your %s the leaks say ", learned_life_words(kind));
+        say_times(t, v);
+        text_add(t, ".");
+    }
 }

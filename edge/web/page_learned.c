@@ -196,7 +196,7 @@ static void put_lives(page *p, const learned_lives *l, text *w)
     put_paragraph_words(p->out, w);
     say_records_since(w, l);
     put_paragraph_words(p->out, w);
-    say_bed_on_life(w);
+    say_bed_on_life(w, l);
     put_paragraph_words(p->out, w);
 }
 

@@ -119,6 +119,17 @@ out_has "1 lower element burnt out" "as the element does"
 run book export ends --book "$book"
 out_has "B,2026-03-01,tank,leaked" "ends are given back as a table"
 
+awk 'BEGIN { print "heater,house,fuel,installed,volume_gal,taken_out,taken_out_why"
+             for (i = 1; i <= 8; i++) printf "Gone %d,Elm 1,gas,200%d,40,201%d-03-01,leak\n", i, i, i }' >"$tmp/gone.csv"
+# shellcheck disable=SC2086
+run learned $today
+true_that "a leak or two says nothing of beds" sh -c "! grep -q 'the leaks say' '$tmp/out'"
+# shellcheck disable=SC2086
+run book import heaters "$tmp/gone.csv" $today
+# shellcheck disable=SC2086
+run learned $today
+out_has "gas and propane tanks the leaks say" "many leaks say what a bed does to a tank's life"
+
 for bad in "ended=tank" "ended=chimney:leaked" "ended=tank:bored"; do
     # shellcheck disable=SC2086
     run visit record A "$bad" $today
