@@ -1,4 +1,4 @@
-/* The year plan over books of houses invented by formula. */
+/* The year plan and its rounds over books of houses invented by formula. */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -6,7 +6,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-#include "edge/desk/answers.h"
+#include "edge/desk/rounds.h"
 #include "tools/bench.h"
 
 static const int64_t TODAY = 20782; /* 2026-11-25 */
@@ -85,7 +85,7 @@ typedef struct measured {
 } measured;
 
 /* In a process of its own, so that its peak of memory is its own. */
-static measured run(const char *path)
+static measured run(const char *path, bool rounds)
 {
     measured m = {-1.0, -1.0};
     int fd[2];
@@ -94,9 +94,10 @@ static measured run(const char *path)
     if (child == 0) {
         desk d;
         year_answer a;
+        rounds_answer r;
         struct rusage use;
         double start = bench_now_s();
-        if (fine(desk_open(path, false, TODAY, &d)) && fine(desk_year(&d, NULL, &a))) {
+        if (fine(desk_open(path, false, TODAY, &d)) && fine(rounds ? desk_rounds(&d, NULL, &r) : desk_year(&d, NULL, &a))) {
             m.seconds = bench_now_s() - start;
             getrusage(RUSAGE_SELF, &use);
             m.kilobytes = (double)use.ru_maxrss;
@@ -110,7 +111,7 @@ static measured run(const char *path)
     return m;
 }
 
-static measured year_of(int heaters)
+static measured plan_of(int heaters, bool rounds)
 {
     char folder[] = "/tmp/tufa-bench-XXXXXX", path[64];
     measured m = {-1.0, -1.0};
@@ -120,7 +121,7 @@ static measured year_of(int heaters)
     if (fine(store_create(path, &s))) {
         bool filled = fill(s, heaters);
         store_close(s);
-        if (filled) m = run(path);
+        if (filled) m = run(path, rounds);
     }
     static const char *const LEFT[] = {"", "-wal", "-shm"};
     for (size_t i = 0; i < sizeof LEFT / sizeof LEFT[0]; i++) {
@@ -132,6 +133,9 @@ static measured year_of(int heaters)
     return m;
 }
 
+static measured year_of(int heaters) { return plan_of(heaters, false); }
+static double rounds_200(void) { return plan_of(200, true).seconds; }
+static double rounds_1000(void) { return plan_of(1000, true).seconds; }
 static double thousand(void) { return year_of(1000).seconds; }
 static double twenty_thousand(void) { return year_of(20000).seconds; }
 static double bytes_each(void)
@@ -141,4 +145,4 @@ static double bytes_each(void)
 }
 
 const bench_row bench_year[] = {
-    {"year_1000_s", thousand}, {"year_20000_s", twenty_thousand}, {"year_bytes_per_heater", bytes_each}, {0}};
+    {"year_1000_s", thousand}, {"year_20000_s", twenty_thousand}, {"year_bytes_per_heater", bytes_each}, {"rounds_200_s", rounds_200}, {"rounds_1000_s", rounds_1000}, {0}};
