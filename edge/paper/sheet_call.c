@@ -2,6 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "edge/desk/ahead_words.h"
 #include "edge/paper/sheet.h"
 #include "edge/say/call.h"
 #include "edge/say/fault.h"
@@ -112,6 +113,23 @@ static void call_works(works *w, const call_view *v, const branch *b, int n)
         if (v->call.complaint[i] == 1) works_add(w, tufa_fault_complaint_at(i)->id);
 }
 
+static const char *stop_word(const call_view *v) { return strcmp(v->answer.stop.level, "leave") == 0 ? "LEAVE" : "STOP"; }
+
+/* Nothing that leads a hand to the heater. */
+static void only_the_stop(const document_ask *ask, paper *p, const ahead_answer *a, const call_view *v)
+{
+    text w = {0};
+    document_named(ask, p, "Job sheet", a->c.heater.label);
+    paper_title(p, paper_named(p));
+    paper_caution(p, stop_word(v), v->answer.stop.words);
+    say_heater_line(&w, a);
+    paper_words(p, paper_para, &w);
+    call_words(p, v);
+    paper_blank(p, "Called, at what time, and who is on the way", 2.0);
+    paper_blank(p, "Made safe by, at what time", 1.0);
+    paper_small(p, "When it is made safe: `tufa call safe`, or the page of the call; then a sheet with the work can be made.");
+}
+
 static bool on_arrival(const tufa_step *s) { return s->phase == TUFA_STEP_ARRIVE && call_step_before(s); }
 static bool to_isolate(const tufa_step *s) { return s->phase != TUFA_STEP_ARRIVE && call_step_before(s); }
 
@@ -128,10 +146,13 @@ static tufa_code put(const document_ask *ask, paper *p, const ahead_answer *a, d
     tufa_fuel fuel = a->c.known.fuel;
     size_t steps = tufa_visit_steps(TUFA_VISIT_CLEAN, TUFA_METHOD_FLUSH, fuel, PARTS_STEPS, step);
     if (steps > PARTS_STEPS) steps = PARTS_STEPS;
+    if (v->answer.stop.silent) {
+        only_the_stop(ask, p, a, v);
+        return TUFA_OK;
+    }
     sheet_head(ask, p, "Job sheet", a, "A call");
+    if (v->answer.stop.id) paper_caution(p, stop_word(v), v->answer.stop.words);
     call_words(p, v);
-    if (v->answer.stop.id) paper_caution(p, strcmp(v->answer.stop.level, "leave") == 0 ? "LEAVE" : "STOP", v->answer.stop.words);
-    if (v->answer.stop.silent) return TUFA_OK;
     call_works(&w, v, b, n);
     paper_heading(p, "Before anything is touched");
     paper_cautions(p, &w, fuel);

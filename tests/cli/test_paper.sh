@@ -60,6 +60,14 @@ fails "without an open call there is no sheet for one"
 
 text_has "$tmp/call.pdf" "Go on to reading 2." "one result leads on to the second"
 
+# Where the stop is the whole answer nothing on the sheet leads a hand to the heater.
+run call new "Orchard Bend 4" "it smells of gas" --complaint gas_smell --book "$book" $day
+run sheet Orchard Bend 4 -o "$tmp/leave.pdf" --book "$book" $day
+code_is 0 "a sheet for a smell of gas"
+text_has "$tmp/leave.pdf" "LEAVE" "says to leave"
+text_lacks "$tmp/leave.pdf" "Reading 1" "has no reading"
+text_lacks "$tmp/leave.pdf" "Gas control to off" "and no work"
+
 # ---- notice ----
 run set setting owner "R. Åkesson-Đoković" --book "$book" $day
 run set setting phone "555 0117" --book "$book" $day
@@ -151,7 +159,7 @@ text_has "$tmp/turn.pdf" "Mark the dial" "dials too"
 # ---- record ----
 run set "Cooper Alley 11" volume "52 gal" --book "$book" --today 2026-11-26
 run call new "Cooper Alley 11" "lukewarm" --complaint lukewarm --book "$book" --today 2026-11-26
-run call undo 2 --book "$book" --today 2026-11-26
+run call undo 3 --book "$book" --today 2026-11-26
 run record Cooper Alley 11 -o "$tmp/record.pdf" --book "$book" --today 2026-11-27
 code_is 0 "a record"
 text_has "$tmp/record.pdf" "50 gal (corrected by a later line)" "what was said first, marked"
