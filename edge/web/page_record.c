@@ -136,6 +136,7 @@ tufa_status page_record(page *p)
     page_keep(p);
     RETURN_IF(page_heater_name(p, &id, name));
     RETURN_IF(page_desk(p, desk_clean_heater(p->d, name, &h, &note), &note));
+    page_keep(p);
     text_addf(&w, "%s: what was found and done", h.label);
     page_title(p, text_str(&w));
     text_free(&w);
