@@ -126,8 +126,8 @@ static void only_the_stop(const document_ask *ask, paper *p, const ahead_answer 
     paper_words(p, paper_para, &w);
     call_words(p, v);
     paper_blank(p, "Called, at what time, and who is on the way", 2.0);
-    paper_blank(p, "Made safe by, at what time", 1.0);
-    paper_small(p, "When it is made safe: `tufa call safe`, or the page of the call; then a sheet with the work can be made.");
+    paper_blank(p, "Released by whom, at what time", 1.0);
+    paper_small(p, "When the place is released: `tufa call safe`, or the page of the call; then a sheet with the work can be made.");
 }
 
 static bool on_arrival(const tufa_step *s) { return s->phase == TUFA_STEP_ARRIVE && call_step_before(s); }
