@@ -1,5 +1,6 @@
 #include "edge/import/reading.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -63,13 +64,17 @@ void reading_units(text *out, int test)
             text_addf(out, "%s%.*s", n++ ? ", " : "", (int)strcspn(UNITS[i].names, "|"), UNITS[i].names);
 }
 
-static bool check(const tufa_reading *r, trouble_note *note)
+/* In range? The message speaks in the unit that was typed. */
+static bool check(const tufa_reading *r, const struct reading_unit *u, double typed, trouble_note *note)
 {
     const tufa_test *t = tufa_fault_test_at((size_t)r->test);
     if (r->value >= t->lo && r->value <= t->hi) return true;
-    char value[40], allowed[80];
-    snprintf(value, sizeof value, "%.6g", r->value);
-    snprintf(allowed, sizeof allowed, "%g to %g %s", t->lo, t->hi, t->unit);
+    char value[48], allowed[80], name[16];
+    bool own = u->one == 1.0 && u->zero == 0.0;
+    snprintf(name, sizeof name, "%.*s", own ? 15 : (int)strcspn(u->names, "|"), own ? t->unit : u->names);
+    if (!name[1]) name[0] = (char)toupper((unsigned char)name[0]);
+    snprintf(value, sizeof value, "%.6g %s", typed, name);
+    snprintf(allowed, sizeof allowed, "%.4g to %.4g %s", (t->lo - u->zero) / u->one, (t->hi - u->zero) / u->one, name);
     note_set(note, TUFA_RANGE, t->id, value, allowed, "no such reading is physically possible here");
     return false;
 }
@@ -92,7 +97,7 @@ bool reading_number(int test, double x, const char *unit, size_t n, tufa_reading
     text_free(&allowed);
     if (!u) return false;
     *out = (tufa_reading){.test = test, .category = -1, .value = x * u->one + u->zero};
-    return check(out, note);
+    return check(out, u, x, note);
 }
 
 bool reading_category(int test, const char *name, tufa_reading *out, trouble_note *note)

@@ -43,6 +43,7 @@ call read 1 ohm_lower OL
 out_has "over 99 in 100  Lower element burnt out" "a meter without a reading settles it"
 call read 1 tap_hot 300F
 code_is 2 "an impossible reading is refused"
+err_has "33.8 to 210.2 F" "in the unit that was typed"
 call read 1 tap_hot 50V
 err_has "does not fit" "a wrong unit is refused"
 call read 1 mV_open 20mV
