@@ -229,6 +229,24 @@ int cmd_call_safe(cli *c)
     return code;
 }
 
+int cmd_call_told(cli *c)
+{
+    desk d;
+    int64_t id = 0;
+    trouble_note note = {0};
+    if (c->operands < 2 || !c->operand[1][0]) {
+        note_set(&note, TUFA_MISSING, "words", "", "", "say what the tenant was told; `tufa call today` proposes words");
+        return cli_fail(c, &note);
+    }
+    int code = open_call(c, 0, true, &d, &id);
+    if (code) return code;
+    code = desk_call_add(&d, id, CALL_ADVISED, "told", c->operand[1], &note) == TUFA_OK
+               ? said_done(c, "Kept with its time: the tenant was told \"%s\".\n", c->operand[1])
+               : cli_fail(c, &note);
+    desk_close(&d);
+    return code;
+}
+
 int cmd_call_close(cli *c)
 {
     desk d;

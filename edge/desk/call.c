@@ -24,6 +24,16 @@ static tufa_code refuse(trouble_note *note, tufa_code code, const char *field, c
 
 /* ---- taking it down ---- */
 
+/* Nothing that somebody typed is cut short. */
+static bool too_long(const char *words, const char *field, trouble_note *note)
+{
+    if (!words || strlen(words) < STORE_CALL_WORDS) return false;
+    char allowed[40];
+    snprintf(allowed, sizeof allowed, "at most %d letters", STORE_CALL_WORDS - 1);
+    note_set(note, TUFA_RANGE, field, words, allowed, "this is longer than the book keeps in one place; shorten it");
+    return true;
+}
+
 static tufa_status add_event(desk *d, int64_t call, call_event_kind kind, const char *name, const char *word)
 {
     call_event_rec e = {.call = call, .day = d->today, .kind = kind};
@@ -91,6 +101,7 @@ tufa_code desk_call_new(desk *d, const call_new *c, int64_t *id, text *near, tro
     if (st.code != TUFA_OK) return fail(note, st);
     code = names_known(c, rec.fuel == FUEL_GAS || rec.fuel == FUEL_PROPANE, note);
     if (code != TUFA_OK) return code;
+    if (too_long(c->words, "words", note)) return note->code;
     if (c->voiced_n == 0)
         return refuse(note, TUFA_MISSING, "complaint", "", "a call has at least one complaint: pick it, or `tufa call ask` offers them by number");
     return fail(note, write_call(d, c, heater, id));
@@ -255,6 +266,7 @@ tufa_code desk_call_add(desk *d, int64_t id, call_event_kind kind, const char *n
     tufa_code code = open_call(d, id, &c, note);
     if (code != TUFA_OK) return code;
     if ((kind == CALL_VOICED || kind == CALL_DENIED) && place_of(name, complaint_id_at, "complaint", note) < 0) return note->code;
+    if (too_long(word, kind == CALL_ADVISED ? "told" : kind == CALL_MADE_SAFE ? "who" : "words", note)) return note->code;
     if (kind == CALL_KNOWN && place_of(name, known_id_at, "known", note) < 0) return note->code;
     return fail(note, add_event(d, id, kind, name, word));
 }

@@ -7,7 +7,7 @@
 #include "edge/say/trouble.h"
 #include "edge/store/call.h"
 
-enum { CALL_ADVICE = 8, CALL_NAMES = 24, CALL_FOUND_MOST = 8 };
+enum { CALL_ADVICE = 24, CALL_NAMES = 24, CALL_FOUND_MOST = 8 };
 
 typedef struct call_advice {
     int64_t entered; /* seconds since 1970 */

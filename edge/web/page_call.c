@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "core/base/status.h"
-#include "edge/desk/call.h"
+#include "edge/desk/call_words.h"
 #include "edge/import/reading.h"
 #include "edge/say/call.h"
 #include "edge/say/day.h"
@@ -418,6 +418,19 @@ static void put_made_safe(page *p, const call_view *v)
     put_form_end(p, "Write it down and go on");
 }
 
+/* What to tell the tenant now, to be said on the telephone and kept with its time. */
+static void put_told(page *p, const call_view *v)
+{
+    text w = {0};
+    say_call_tell(&w, v, 0);
+    details_begin(p->out, "Tell the tenant, and keep what was said with its time");
+    begin(p, v, "told");
+    put_textarea(p, "told", "What the tenant is told", text_str(&w), "Change it to what is really said");
+    put_form_end(p, "It was said");
+    details_end(p->out);
+    text_free(&w);
+}
+
 /* ---- the page ---- */
 
 static void put_stop(page *p, const call_view *v)
@@ -455,6 +468,7 @@ static void put_call(page *p, desk_finder *f, const call_view *v)
     if (v->answer.stop.silent) put_made_safe(p, v);
     else put_work(p, f, v);
     if (!v->answer.stop.silent) put_more_said(p, v);
+    put_told(p, v);
     put_close(p, v);
     put_undo(p, v);
     if (!v->answer.stop.silent)
@@ -507,6 +521,13 @@ static tufa_code take_safe(page *p, int64_t id)
     return TUFA_MISSING;
 }
 
+static tufa_code take_told(page *p, int64_t id)
+{
+    if (page_field(p, "told")[0]) return desk_call_add(p->d, id, CALL_ADVISED, "told", page_field(p, "told"), &p->note);
+    note_set(&p->note, TUFA_MISSING, "told", "", "", "write what the tenant was told");
+    return TUFA_MISSING;
+}
+
 static tufa_code take_close(page *p, int64_t id)
 {
     const char *found[CALL_FOUND_MOST];
@@ -536,6 +557,7 @@ tufa_status take_call_work(page *p)
         code = desk_call_add(p->d, id, strcmp(page_field(p, "how"), "no") == 0 ? CALL_DENIED : CALL_VOICED, page_field(p, "complaint"), NULL, &p->note);
     else if (strcmp(what, "know") == 0) code = desk_call_add(p->d, id, CALL_KNOWN, page_field(p, "known"), NULL, &p->note);
     else if (strcmp(what, "safe") == 0) code = take_safe(p, id);
+    else if (strcmp(what, "told") == 0) code = take_told(p, id);
     else if (strcmp(what, "close") == 0) code = take_close(p, id);
     else note_set(&p->note, TUFA_UNKNOWN, "do", what, "", "this form asks for nothing that is known");
     desk_finder_free(&f);

@@ -68,6 +68,14 @@ call new "Linden Row 14" "Again one short shower" --complaint runs_out --complai
 call read 4 litres_to_40 13gal
 after=$("$tufa" call show 4 --json --book "$book" --today 2026-11-23 | sed 's/.*"fault":"lower_tstat_open","probability":\([0-9.]*\).*/\1/')
 true_that "what was found raises its own odds next time" awk "BEGIN {exit !($after > $before)}"
+call told 2 "I come at four; leave the valve as it is"
+code_is 0 "what the tenant was told is kept"
+call show 2
+out_has 'Told the tenant 20.*I come at four' "with its time"
+call told 2 "$(printf '%0500d' 0)"
+code_is 2 "more than the book keeps in one place is refused, not cut"
+call told 2
+err_has "what the tenant was told" "and nothing is not kept"
 call safe 2 "gas company, 14:20, leak mended"
 call show 2
 out_has "Next reading" "after it was made safe the search goes on"

@@ -83,6 +83,11 @@ check(answer.code === 422 && /id="wrong-who"/.test(answer.text), 'somebody must 
 answer = await desk.post('/call?id=2', { id: 2, do: 'safe', who: 'gas company, 14:20' });
 check(answer.code === 303 && words((await desk.get('/call?id=2')).text).includes('What it may be'), 'then the search goes on', answer.code);
 
+answer = await desk.post('/call?id=2', { id: 2, do: 'told', told: '' });
+check(answer.code === 422 && /id="wrong-told"/.test(answer.text), 'nothing said is not kept', answer.code);
+answer = await desk.post('/call?id=2', { id: 2, do: 'told', told: 'I come at four' });
+check(/Told at \d{4}-\d\d-\d\d \d\d:\d\d I come at four/.test(words((await desk.get('/call?id=2')).text)), 'what the tenant was told is kept with its time', '');
+
 // ---- closed
 answer = await desk.post('/call?id=1', { id: 1, do: 'close' });
 check(answer.code === 422 && words(answer.text).includes('what was found'), 'a call is closed with what was found', answer.text);
