@@ -139,7 +139,9 @@ static void put_water(page *p, const learned_water *l, text *w)
     say_times(w, l->fresh);
     text_add(w, ".");
     put_paragraph_words(p->out, w);
-    table_begin(p->out, l->label, false, heads);
+    text_addf(w, "%s, %s", l->label, l->fuel == TUFA_ELECTRIC ? "electric heaters" : "gas and propane heaters");
+    table_begin(p->out, text_str(w), false, heads);
+    text_clear(w);
     for (size_t i = 0; i < l->found; i++) {
         row_begin(p->out);
         RAW(p->out, "<th scope=\"row\">");

@@ -31,7 +31,9 @@ static void put_sheet(page *p, const desk_water *water, const sheet_rec *s, text
     text_addf(w, " (%s)", s->source);
     details_begin(p->out, text_str(w));
     text_clear(w);
-    table_begin(p->out, "Lab sheet", false, heads);
+    text_addf(w, "Lab sheet of %s", water->label);
+    table_begin(p->out, text_str(w), false, heads);
+    text_clear(w);
     for (int i = 0; i < s->n; i++) {
         if (!s->cells[i].cell[0]) continue;
         row_begin(p->out);
@@ -53,10 +55,12 @@ static void say_what_it_is(text *w, const water_answer *a)
         text_addf(w, " Its charges balance no better than within %.0f %%: a figure is missing or mistyped.", ceil(fabs(a->charge_error_pct)));
 }
 
-static void put_heating(page *p, const water_answer *a, unit_system u, text *w)
+static void put_heating(page *p, const char *label, const water_answer *a, unit_system u, text *w)
 {
     static const char *const heads[] = {"Heated to", "=pH there", "=Scale it can drop, mg/L", "=Likely", NULL};
-    table_begin(p->out, "What heating does to it", false, heads);
+    text_addf(w, "What heating does to %s", label);
+    table_begin(p->out, text_str(w), false, heads);
+    text_clear(w);
     for (size_t i = 0; i < a->temps; i++) {
         const water_heated *h = &a->at[i];
         row_begin(p->out);
@@ -87,7 +91,7 @@ static tufa_status put_chemistry(page *p, const desk_water *water, text *w)
     }
     say_what_it_is(w, &a);
     put_paragraph_words(p->out, w);
-    put_heating(p, &a, p->d->units, w);
+    put_heating(p, water->label, &a, p->d->units, w);
     if (water->softened.basis != TUFA_BASIS_NONE)
         put_paragraph(p->out, "These are the figures of the water that goes into the softener; a working one takes all but 1 or 2 parts in 100 of that scale away, and "
                               "leaves the water eating anodes faster.");
