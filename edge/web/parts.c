@@ -9,7 +9,7 @@ enum { PLOT_W = 430, PLOT_H = 250, TANK_W = 370, TANK_H = 330 };
 
 void table_begin(text *t, const char *about, bool caption, const char *const *heads)
 {
-    RAW(t, "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"");
+    RAW(t, "<div class=\"wide\" tabindex=\"0\" role=\"group\" aria-label=\"");
     put_html(t, about);
     RAW(t, "\"><table>");
     if (caption) {

@@ -27,10 +27,14 @@ const toHeater = async (name) => {
     await Promise.all([page.waitForNavigation(), page.locator('main td').getByRole('link', { name, exact: true }).first().click()]);
 };
 
+await home();
+await go('Waters');
+let said = await text();
+check(/North main/.test(said) && /lb|mg/.test(said), '1: the waters, and what heating does to them', said);
 await toHeater('Cooper Alley 11');
 await go('Where these figures come from');
 await go('Scale this water can drop');
-let said = await text();
+said = await text();
 check(said.includes('taken out until the water is in balance') && said.includes('phreeqc.dat'), '1: what this water does, how it is worked out and from what', said);
 await toHeater('Cooper Alley 11');
 said = await text();
