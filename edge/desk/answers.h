@@ -37,6 +37,7 @@ typedef struct year_row {
     bool date_sure;
     int64_t due_day;                 /* at the latest; of a heater left alone: when to look again. 0: not within 20 years */
     tufa_band done_usd, left_usd, gain_usd, hours; /* over the coming MONEY_YEARS; hours of this visit */
+    tufa_band policy_usd;            /* whole cost over MONEY_YEARS, each thing done when it pays; p50 is what can be expected */
     double mean_gain_usd;            /* what the choice is made by */
     double spend_usd;                /* money laid out for this visit: parts, heater, miles; own hours not counted */
     double wait_usd_year;            /* what leaving this visit undone for a year costs; 0: it may as well wait */
@@ -74,6 +75,7 @@ typedef struct year_answer {
 typedef struct year_change {
     int64_t soften_water;            /* heaters on this water get a softened one; 0: none does */
     double setpoint_K;               /* every dial is turned there; 0: as they are */
+    bool no_cleaning;                /* nothing is flushed or cleaned, now or later */
 } year_change;
 
 typedef struct year_ask {

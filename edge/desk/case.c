@@ -377,6 +377,8 @@ tufa_money_in case_money_in(const desk_case *c, const tufa_ahead *ahead, const t
     in.key = (uint64_t)c->heater.id;
     in.trip_share = (tufa_value){trip_share, trip_share, trip_share, TUFA_BASIS_DEFAULT};
     in.softened_share = c->water->softened.basis != TUFA_BASIS_NONE ? c->water->softened.mid : c->water->known.softened ? 1.0 : 0.0;
+    if (c->no_cleaning)
+        in.never[TUFA_CHOICE_FLUSH] = in.never[TUFA_CHOICE_CLEAN] = in.never[TUFA_CHOICE_CLEAN_ANODE] = in.never[TUFA_CHOICE_ELEMENTS] = 1;
     if (c->planned_softener.basis != TUFA_BASIS_NONE) in.softened_share = c->planned_softener.mid;
     in.leaking = c->leaking;
     if (c->anode_day > 0 && c->anode_day <= c->today) {

@@ -32,6 +32,7 @@ typedef struct desk_case {
     tufa_life control;
     tufa_value bed_on_life;          /* what the fleet's leaks say of beds; NONE: our assumption */
     bool leaking;
+    bool no_cleaning;                /* nothing is flushed or cleaned, now or later */
     tufa_value planned_softener;     /* share that a softener put in today would take away; NONE: none is thought of */
 } desk_case;
 

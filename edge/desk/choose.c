@@ -125,6 +125,7 @@ static void decide(const tufa_money_year *m, const tufa_ahead *a, const desk_cas
     bool idle = m->reading == TUFA_SHARPEN_AGE && plate_is_read(a); /* the plate was read: no second look at it */
     tufa_choice propose = idle && m->propose == TUFA_CHOICE_LOOK ? m->propose_without_look : m->propose;
     if (m->reading < TUFA_SHARPEN_COUNT && !idle) r->reading = m->reading;
+    r->policy_usd = expected(m->years_usd, m->mean_years_usd);
     r->p_tank = m->p_tank;
     r->p_element = m->p_element;
     r->left_usd = expected(m->left_usd, m->option[TUFA_CHOICE_LEAVE].mean_done_usd);

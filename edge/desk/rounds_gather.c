@@ -108,10 +108,14 @@ static void set_window(const gather *g, rounds_visit *v, int64_t due_day)
 
 /* ---- from the year plan ---- */
 
+bool rounds_is_cleaning(tufa_choice c) { return c == TUFA_CHOICE_CLEAN || c == TUFA_CHOICE_ELEMENTS || c == TUFA_CHOICE_CLEAN_ANODE; }
+
 static bool is_trade(const gather *g, const year_row *r)
 {
-    if (r->choice != TUFA_CHOICE_REPLACE || g->t->licensed == 2) return false;
-    return g->t->licensed == 1 || r->fuel != TUFA_ELECTRIC;
+    bool gas = r->fuel != TUFA_ELECTRIC, like = r->choice == TUFA_CHOICE_REPLACE;
+    bool other = r->choice == TUFA_CHOICE_TO_GAS || r->choice == TUFA_CHOICE_TO_ELECTRIC || r->choice == TUFA_CHOICE_TO_HEAT_PUMP; /* a line, vent or circuit is new */
+    if (g->t->licensed == 2) return false;
+    return other || (like && (gas || g->t->licensed == 1)) || (gas && r->choice == TUFA_CHOICE_CONTROL);
 }
 
 /* Method and minutes of a cleaning, as `tufa visit plan` gives them; a very large book has the usual ones beyond the first. */
@@ -144,7 +148,7 @@ static tufa_status add_row(gather *g, const year_row *r)
     v->choice = r->choice;
     v->reading = r->reading;
     v->work_s = HOUR_S * r->hours.p50;
-    if (r->choice == TUFA_CHOICE_CLEAN || r->choice == TUFA_CHOICE_ELEMENTS) look_at_cleaning(g, v);
+    if (rounds_is_cleaning(r->choice)) look_at_cleaning(g, v);
     if (r->choice == TUFA_CHOICE_FLUSH) v->method = TUFA_METHOD_FLUSH;
     v->wait_usd_day = r->wait_usd_year / DAYS_A_YEAR;
     v->spend_usd = r->spend_usd;

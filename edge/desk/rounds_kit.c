@@ -63,7 +63,7 @@ static int odds_row(const char *id)
 
 static double odds_of(const rounds_visit *v, const char *id)
 {
-    bool clean = v->choice == TUFA_CHOICE_CLEAN;
+    bool clean = v->choice == TUFA_CHOICE_CLEAN || v->choice == TUFA_CHOICE_CLEAN_ANODE;
     if (clean && strcmp(id, "element") == 0) return fmax(v->p_element, 0.1); /* found burnt or baked in: at least 1 in 10, judgement */
     if (v->choice == TUFA_CHOICE_ANODE && strcmp(id, "anode") == 0) return v->p_anode;
     if (v->choice == TUFA_CHOICE_LOOK && strcmp(id, "gasket") == 0) return 0.5; /* where the look is through the element hole */
@@ -138,11 +138,10 @@ static tufa_status all_wants(desk *d, const rounds_answer *a, wants *l)
         const rounds_visit *v = &a->visit[i];
         if (v->round < 0) continue;
         if (v->call) st = call_wants(d, l, v, &f);
-        else if (v->choice == TUFA_CHOICE_CLEAN || v->choice == TUFA_CHOICE_FLUSH) st = cleaning_wants(l, v);
-        else if (v->choice == TUFA_CHOICE_ELEMENTS) {
-            st = cleaning_wants(l, v);
+        else {
+            if (rounds_is_cleaning(v->choice) || v->choice == TUFA_CHOICE_FLUSH) st = cleaning_wants(l, v);
             if (st.code == TUFA_OK) st = work_wants(l, v);
-        } else st = work_wants(l, v);
+        }
     }
     desk_finder_free(&f);
     return st;
@@ -265,7 +264,8 @@ static double until_done(const rounds_answer *a, int64_t heater, bool tank)
 {
     for (size_t i = 0; i < a->visits; i++) {
         const rounds_visit *v = &a->visit[i];
-        bool ends = v->choice == TUFA_CHOICE_REPLACE || (!tank && v->choice == TUFA_CHOICE_ELEMENTS);
+        bool new_tank = v->choice == TUFA_CHOICE_REPLACE || v->choice == TUFA_CHOICE_TO_GAS || v->choice == TUFA_CHOICE_TO_ELECTRIC || v->choice == TUFA_CHOICE_TO_HEAT_PUMP;
+        bool ends = new_tank || (!tank && v->choice == TUFA_CHOICE_ELEMENTS);
         if (v->heater == heater && ends && v->round >= 0) return fmin(1.0, (double)(v->day - a->today) / DAYS);
     }
     return 1.0;

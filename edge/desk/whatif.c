@@ -97,30 +97,11 @@ static tufa_code choose_water(asker *w, text *near, trouble_note *note)
 
 /* ---- one case ---- */
 
-static bool is_cleaning(tufa_choice c) { return c == TUFA_CHOICE_FLUSH || c == TUFA_CHOICE_CLEAN || c == TUFA_CHOICE_ELEMENTS; }
-
 static void add_band(tufa_band *sum, const tufa_band *x)
 {
     sum->p10 += x->p10;
     sum->p50 += x->p50;
     sum->p90 += x->p90;
-}
-
-/* Rows as they would be decided without any cleaning: what would have been cleaned is left. */
-static tufa_status without_cleaning(const year_answer *y, year_answer *out, size_t *touched)
-{
-    *out = (year_answer){.today = y->today, .units = y->units, .n = y->n, .row = malloc((y->n + 1) * sizeof *y->row)};
-    if (!out->row) return trouble(TUFA_MEMORY, "what if", NULL);
-    memcpy(out->row, y->row, y->n * sizeof *y->row);
-    *touched = 0;
-    for (size_t i = 0; i < y->n; i++) {
-        year_row *r = &out->row[i];
-        if (!is_cleaning(r->choice)) continue;
-        r->choice = TUFA_CHOICE_LEAVE;
-        r->done_usd = r->left_usd;
-        ++*touched;
-    }
-    return OK;
 }
 
 static tufa_status cost_of(asker *w, const year_answer *y, int more_crews, whatif_case *c)
@@ -129,7 +110,7 @@ static tufa_status cost_of(asker *w, const year_answer *y, int more_crews, whati
     rounds_ask ask = {.year = y, .seconds = SOLVER_SECONDS, .more_crews = more_crews, .cancelled = w->ask->cancelled, .ctx = w->ask->ctx};
     RETURN_IF(desk_rounds(w->d, &ask, &r));
     c->possible = true;
-    for (size_t i = 0; i < y->n; i++) add_band(&c->heaters_usd, &y->row[i].done_usd);
+    for (size_t i = 0; i < y->n; i++) add_band(&c->heaters_usd, &y->row[i].policy_usd);
     double undone = 0.0;
     for (size_t i = r.placed; i < r.visits; i++) {
         if (r.visit[i].out != ROUNDS_ROOM) continue;
@@ -171,17 +152,15 @@ static double standby_usd(const asker *w, double setpoint_K)
 static tufa_status all_cases(asker *w)
 {
     whatif_case *of = w->a->of;
-    year_answer none;
     RETURN_IF(cost_of(w, &w->base, 0, &of[WHATIF_AS_PLANNED]));
     RETURN_IF(cost_of(w, &w->base, 1, &of[WHATIF_SECOND_CREW]));
     if (w->water) RETURN_IF(changed(w, &(year_change){.soften_water = w->water}, &of[WHATIF_SOFTENED]));
     RETURN_IF(changed(w, &(year_change){.setpoint_K = w->a->setpoint_K}, &of[WHATIF_SETPOINTS]));
     of[WHATIF_SETPOINTS].standby_usd = standby_usd(w, w->a->setpoint_K);
     of[WHATIF_SETPOINTS].heaters = w->base.n;
-    RETURN_IF(without_cleaning(&w->base, &none, &of[WHATIF_NO_CLEANING].heaters));
-    tufa_status st = cost_of(w, &none, 0, &of[WHATIF_NO_CLEANING]);
-    free(none.row);
-    return st;
+    for (size_t i = 0; i < w->base.n; i++)
+        of[WHATIF_NO_CLEANING].heaters += w->base.row[i].choice == TUFA_CHOICE_FLUSH || rounds_is_cleaning(w->base.row[i].choice);
+    return changed(w, &(year_change){.no_cleaning = true}, &of[WHATIF_NO_CLEANING]);
 }
 
 static void compare(asker *w)
@@ -230,7 +209,7 @@ void say_whatif_case(text *t, const whatif_answer *a, whatif_kind k)
         say_temperature(t, a->units, a->setpoint_K);
         break;
     case WHATIF_NO_CLEANING:
-        text_add(t, "No flushing and no cleaning this year");
+        text_add(t, "No flushing and no cleaning any more");
         break;
     case WHATIF_COUNT: break;
     }
@@ -264,8 +243,8 @@ void say_whatif_verdict(text *t, const whatif_answer *a, whatif_kind k)
         text_add(t, " a year for all of them together, not more.");
     }
     if (k == WHATIF_SOFTENED || k == WHATIF_NO_CLEANING) {
-        text_add(t, " It is about ");
-        say_count(t, c->heaters, "heater.", "heaters.");
+        text_add(t, k == WHATIF_SOFTENED ? " It is about " : " Planned for this year are ");
+        say_count(t, c->heaters, k == WHATIF_SOFTENED ? "heater." : "cleaning.", k == WHATIF_SOFTENED ? "heaters." : "cleanings.");
     }
     if (k == WHATIF_SOFTENED) text_add(t, " Softened water uses anodes up faster; that is counted.");
     if (k == WHATIF_SETPOINTS)
@@ -275,10 +254,10 @@ void say_whatif_verdict(text *t, const whatif_answer *a, whatif_kind k)
 
 void say_whatif_basis(text *t, const whatif_answer *a)
 {
-    text_addf(t, "Present dollars over ten years at a discount of %.0f %%. Heaters: what `tufa year` expects for each with what it proposes. Standby: heat lost to "
+    text_addf(t, "Present dollars over ten years at a discount of %.0f %%. Heaters: the whole cost of each and of those that follow it, everything done when it pays, as the money stage solves it. Standby: heat lost to "
                  "the room, against as planned; what is drawn is left out, since who gets cooler water draws more of it. Rounds: notices, "
                  "hours without hot water and setting out this year; waiting, and work that finds no room, as if each year were like this one. "
-                 "Cleanings of later years are in no case. Each case is decided anew, as "
+                 "Each case is decided anew, as "
                  "if it held from today on; what the change itself costs is not in it.",
               100.0 * a->discount);
 }

@@ -141,6 +141,7 @@ static void one(void *ctx, size_t worker, size_t i)
 /* From today on, whoever lives there: a line of use like the last one, with the change in it. */
 static void change_case(const year_change *x, desk_case *c)
 {
+    c->no_cleaning = x->no_cleaning;
     bool soften = x->soften_water && c->water->id == x->soften_water && c->water->softened.basis == TUFA_BASIS_NONE && !c->water->known.softened;
     if (!soften && x->setpoint_K <= 0.0) return;
     if (c->uses == TUFA_AHEAD_MAX_USES) memmove(c->use, c->use + 1, (--c->uses) * sizeof c->use[0]);

@@ -19,10 +19,10 @@ run whatif --book "$book" --today $day --json
 cp "$tmp/out" "$tmp/cases"
 true_that "five cases as JSON" test "$(jq -r .case "$tmp/cases" | wc -l)" = 5
 true_that "the sum is of its parts, and savings are against as planned" test "$(jq -s '.[0].total_usd as $t | [.[] | select((.heaters_usd + .standby_usd + .rounds_usd - .total_usd | fabs) > 0.03 or (($t - .total_usd - .saves_usd) | fabs) > 0.03)] | length' "$tmp/cases")" = 0
-true_that "as planned costs what the year plan says" test "$("$tufa" year --book "$book" --today $day --json | jq -s --slurpfile c "$tmp/cases" '([.[] | select(.kind == "heater") | .cost_done_usd] | add) - $c[0].heaters_usd | fabs < 1')" = true
+true_that "ranges are in order" test "$(jq -s '[.[] | select(.heaters_p10_usd > .heaters_usd or .heaters_usd > .heaters_p90_usd)] | length' "$tmp/cases")" = 0
 true_that "another crew never costs more than the solver's gap" test "$(jq -s '.[1].saves_usd > -0.05 * .[0].rounds_usd' "$tmp/cases")" = true
 true_that "cooler tanks lose less to the room" test "$(jq -s '.[3].standby_usd < 0' "$tmp/cases")" = true
-true_that "without cleaning no heater costs less" test "$(jq -s '.[4].heaters_usd >= .[0].heaters_usd - 0.01' "$tmp/cases")" = true
+true_that "without cleaning the heaters cost no less" test "$(jq -s '.[4].heaters_usd >= 0.999 * .[0].heaters_usd' "$tmp/cases")" = true
 cooler=$(jq -s '.[3].standby_usd' "$tmp/cases")
 run whatif --book "$book" --today $day --setpoint 140 --json
 true_that "hotter ones lose more" test "$(jq -s '.[3].standby_usd > '"$cooler" "$tmp/out")" = true
