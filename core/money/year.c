@@ -45,7 +45,6 @@ typedef struct look {
     ledger l;
     double *lucky, *after;                       /* after: what every course costs alike once the years are over, by draw */
     double mean_after;
-    course best;                                 /* the policy's, from now on */
     tufa_money_year *y;
 } look;
 
@@ -116,6 +115,7 @@ static void note_option(look *k, tufa_choice c, double present_usd, double *usd)
     o->mean_done_usd = present_usd - k->mean_after;
     o->done_usd = around(k, o->mean_done_usd, usd);
     o->mean_gain_usd = k->y->left_present_usd - present_usd;
+    o->gain_usd_year = o->mean_gain_usd * (1.0 / (k->ws->back * k->ws->back) - 1.0);
     const double *left = k->l.now[TUFA_CHOICE_LEAVE];
     double shift = o->mean_gain_usd - (mean_of(n, left) - mean_of(n, usd));
     for (size_t i = 0; i < n; i++) k->l.signal[i] = left[i] - usd[i] + shift;
@@ -212,11 +212,11 @@ static tufa_status weigh_replace(look *k, tufa_arena *arena)
 
 /* What thermostats changed at step `at` save over those that are there, as long as the heater stands and is not replaced by
  * plan; present dollars, their price not counted. */
-static double control_saves(const look *k, int at)
+static double control_saves(const look *k, const course *way, int at)
 {
     const chain *c = &k->base->now_chain;
     double saves = 0.0, weight = 1.0;
-    for (int s = 0; s < STEPS && k->best.act[s] != TUFA_CHOICE_REPLACE; s++) {
+    for (int s = 0; s < STEPS && way->act[s] != TUFA_CHOICE_REPLACE; s++) {
         if (s >= at) saves += weight * k->ws->back_half * (c->control[s] - k->base->new_control[s - at]);
         weight *= k->ws->back * exp(-c->hazard[0][0][s]);
     }
@@ -229,16 +229,18 @@ static tufa_status weigh_control(look *k, tufa_arena *arena)
     solved *b = k->base;
     double *usd, spend = b->now_chain.spend[TUFA_CHOICE_CONTROL], weight = 1.0;
     tufa_money_option *o = &k->y->option[TUFA_CHOICE_CONTROL];
-    course way = k->best;
+    place here = {.kind = 0}, after;
+    course way;
     if (k->ws->in->never[TUFA_CHOICE_CONTROL]) return OK;
     RETURN_IF(take_column(k->ws, arena, &usd));
-    if (way.act[0] == TUFA_CHOICE_LEAVE || way.act[0] == TUFA_CHOICE_REPLACE) way.act[0] = TUFA_CHOICE_CONTROL;
+    course_of(&b->now_chain, b->next_usd, 0, TUFA_CHOICE_CONTROL, &way);
     RETURN_IF(cost_course(k, &way, arena, usd, NULL, NULL));
-    note_option(k, TUFA_CHOICE_CONTROL, b->today_usd + spend - control_saves(k, 0), usd);
+    double left = act_usd(&b->now_chain, 0, &here, TUFA_CHOICE_LEAVE, b->next_usd, &after);
+    note_option(k, TUFA_CHOICE_CONTROL, left + spend - control_saves(k, &way, 0), usd);
     for (int d = 0; d < TUFA_MONEY_WAITS; d++) {
         int at = STEPS_YEAR * (d + 1);
         for (int s = at - STEPS_YEAR; s < at; s++) weight *= k->ws->back * exp(-b->now_chain.hazard[0][0][s]);
-        o->wait_usd[d] = control_saves(k, 0) - control_saves(k, at) - spend * (1.0 - weight);
+        o->wait_usd[d] = control_saves(k, &way, 0) - control_saves(k, &way, at) - spend * (1.0 - weight);
     }
     o->waiting_usd = o->wait_usd[0];
     k->l.allowed[TUFA_CHOICE_CONTROL] = o->allowed = 1;
@@ -292,7 +294,6 @@ static const tufa_choice DEEDS[] = {TUFA_CHOICE_FLUSH, TUFA_CHOICE_CLEAN, TUFA_C
 
 static tufa_status weigh_choices(look *k, account *exact, tufa_arena *arena)
 {
-    course_of(&k->base->now_chain, k->base->next_usd, 0, TUFA_CHOICE_COUNT, &k->best);
     RETURN_IF(weigh_left(k, arena));
     RETURN_IF(weigh_wait(k, exact, arena));
     RETURN_IF(weigh_control(k, arena));

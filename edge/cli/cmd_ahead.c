@@ -73,6 +73,44 @@ static void known(text *t, const ahead_answer *a)
     text_addf(t, "  Any of them: %s\n", a->known[0].correct);
 }
 
+/* Changes every year to come, which ten years would cut short. */
+static bool lasts(tufa_choice c) { return c == TUFA_CHOICE_SETPOINT || c == TUFA_CHOICE_SOFTEN || (c >= TUFA_CHOICE_TO_GAS && c <= TUFA_CHOICE_TO_HEAT_PUMP); }
+
+/* What could be done, side by side; what is not proposed whatever it saves stands in brackets. */
+static void options(text *t, const ahead_answer *a)
+{
+    enum { COST = 27, SAVES = 54, BEST = 64, WAIT = 73 };
+    static const char *const HEAD[2][5] = {{"Side by side", "cost over ten years", "saves", "best in", "later by 1, 2, 3"},
+                                           {"", "(8 times in 10)", "on average", "10 runs", "years costs"}};
+    for (int line = 0; line < 2; line++) {
+        text_addf(t, "\n%s", HEAD[line][0]);
+        for (int k = 1; k < 5; k++) text_pad_to(t, (const size_t[]){0, COST, SAVES, BEST + 1, WAIT}[k]), text_add(t, HEAD[line][k]);
+    }
+    text_add(t, "\n");
+    for (int c = 0; c < TUFA_CHOICE_COUNT; c++) {
+        const tufa_money_option *o = &a->money.option[c];
+        if (!o->possible || c == TUFA_CHOICE_LOOK) continue;
+        text_addf(t, o->allowed ? "  %s " : " (%s) ", tufa_choice_at((tufa_choice)c)->key);
+        text_pad_to(t, COST);
+        if (!lasts((tufa_choice)c)) say_usd_band(t, &(tufa_band){o->done_usd.p10, o->mean_done_usd, o->done_usd.p90});
+        else text_add(t, "every year from now on: ");
+        text_pad_to(t, SAVES);
+        if (lasts((tufa_choice)c)) say_usd(t, o->gain_usd_year), text_add(t, " a year");
+        else if (c != TUFA_CHOICE_LEAVE) say_usd(t, o->mean_gain_usd);
+        if (o->allowed) text_pad_to(t, BEST + 3), text_addf(t, "%.0f", round(10.0 * o->best_share));
+        for (int d = 0; d < TUFA_MONEY_WAITS && c != TUFA_CHOICE_LEAVE && o->allowed && !lasts((tufa_choice)c); d++) {
+            if (d == 0) text_pad_to(t, WAIT);
+            text_add(t, d ? ", " : "");
+            say_usd(t, o->wait_usd[d]);
+        }
+        text_add(t, "\n");
+    }
+    text_add(t, "  Saves: against leaving it alone. Later: below 0 it is better to wait.\n");
+    if (a->money.option[TUFA_CHOICE_TO_HEAT_PUMP].possible)
+        text_add(t, "  In brackets: counted with the price of putting it in, for where the house, its rules and its\n"
+                    "  tenants allow it; never proposed.\n");
+}
+
 static void words(text *t, const ahead_answer *a)
 {
     say_paragraph(t, a, say_heater_line);
@@ -85,6 +123,10 @@ static void words(text *t, const ahead_answer *a)
     text_add(t, "\n");
     say_paragraph(t, a, say_proposal);
     say_paragraph(t, a, say_bring);
+    options(t, a);
+    text_add(t, "\n");
+    say_paragraph(t, a, say_timing);
+    say_paragraph(t, a, say_other_setpoint);
     say_paragraph(t, a, say_rests_on);
     known(t, a);
     if (a->water_ask[0]) {
@@ -135,6 +177,39 @@ static json_t *known_json(const ahead_answer *a)
     return list;
 }
 
+static json_t *options_json(const tufa_money_year *m)
+{
+    json_t *list = json_array();
+    for (int c = 0; c < TUFA_CHOICE_COUNT; c++) {
+        const tufa_money_option *o = &m->option[c];
+        if (!o->possible || c == TUFA_CHOICE_LOOK) continue;
+        json_t *j = json_pack("{s:s,s:b,s:f,s:f,s:o,s:f,s:f,s:o,s:f,s:f}", "action", tufa_choice_at((tufa_choice)c)->key, "allowed", o->allowed,
+                              "present_usd", o->present_usd, "cost_done_mean_usd", o->mean_done_usd, "cost_done_usd", band(&o->done_usd),
+                              "gain_usd", o->mean_gain_usd, "gain_usd_year", o->gain_usd_year, "gain_range_usd", band(&o->gain_usd), "best_share", o->best_share,
+                              "spend_now_usd", o->spend_now_usd);
+        if (o->allowed && c != TUFA_CHOICE_LEAVE)
+            json_object_set_new(j, "wait_usd", json_pack("[f,f,f]", o->wait_usd[0], o->wait_usd[1], o->wait_usd[2]));
+        json_array_append_new(list, j);
+    }
+    return list;
+}
+
+static void money_json(json_t *o, const tufa_money_year *m)
+{
+    json_t *replace = json_array();
+    for (int k = 0; k <= TUFA_MONEY_REPLACE_YEARS; k++) json_array_append_new(replace, json_real(m->replace_usd[k]));
+    json_object_set_new(o, "options", options_json(m));
+    json_object_set_new(o, "replace_in_years_usd", replace);
+    json_object_set_new(o, "second", json_string(tufa_choice_at(m->second)->key));
+    json_object_set_new(o, "second_costs_more_usd", json_real(m->regret_usd));
+    json_object_set_new(o, "policy_present_usd", json_real(m->best_present_usd));
+    json_object_set_new(o, "ten_years_mean_usd", json_real(m->mean_years_usd));
+    json_object_set_new(o, "ten_years_usd", band(&m->years_usd));
+    json_object_set_new(o, "deciding_reading", m->reading < TUFA_SHARPEN_COUNT ? json_string(tufa_sharpen_at(m->reading)->key) : json_null());
+    json_object_set_new(o, "deciding_reading_worth_usd", json_real(m->reading_worth_usd));
+    json_object_set_new(o, "deciding_reading_changes_share", json_real(m->reading_changes_share));
+}
+
 static void json_line(text *t, const ahead_answer *a)
 {
     static const char *const RESTS[] = {"prior", "neighbours", "findings"};
@@ -178,6 +253,7 @@ static void json_line(text *t, const ahead_answer *a)
     json_object_set_new(o, "cost_done_usd", band(&r->done_usd));
     json_object_set_new(o, "cost_left_usd", band(&r->left_usd));
     json_object_set_new(o, "best_share", json_real(r->best_share));
+    money_json(o, &a->money);
     json_object_set_new(o, "rests_on", json_string(RESTS[v->rests_on]));
     json_object_set_new(o, "reading", r->reading < TUFA_SHARPEN_COUNT ? json_string(tufa_sharpen_at(r->reading)->key) : json_null());
     json_object_set_new(o, "spread_now", json_real(v->spread_now));

@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "edge/desk/words.h"
+#include "edge/say/day.h"
 
 void say_heater_line(text *w, const ahead_answer *a)
 {
@@ -121,6 +122,63 @@ void say_proposal(text *w, const ahead_answer *a)
         text_addf(w, " on average, and is the cheapest course in %.0f of 10 runs%s.", round(10.0 * r->best_share),
                   r->best_share < 0.5 ? ", so that not much hangs on it" : "");
     }
+}
+
+static const double FLAT_USD = 50.0;
+
+/* The years between which a planned replacement costs within FLAT_USD of the least. */
+static void say_flat(text *w, const ahead_answer *a)
+{
+    const double *usd = a->money.replace_usd;
+    int best = 0, lo, hi, year, month, day;
+    for (int k = 1; k <= TUFA_MONEY_REPLACE_YEARS; k++)
+        if (usd[k] < usd[best]) best = k;
+    for (lo = best; lo > 0 && usd[lo - 1] < usd[best] + FLAT_USD; lo--) {}
+    for (hi = best; hi < TUFA_MONEY_REPLACE_YEARS && usd[hi + 1] < usd[best] + FLAT_USD; hi++) {}
+    ymd_from_day(a->today, &year, &month, &day);
+    text_addf(w, "If nothing else is done, a planned replacement costs least in %d", year + best);
+    if (hi == TUFA_MONEY_REPLACE_YEARS) text_addf(w, "; any year from %d on, or when it leaks, costs within ", year + lo);
+    else text_addf(w, "; any year from %d to %d costs within ", year + lo, year + hi);
+    say_usd(w, FLAT_USD);
+    text_add(w, " of that.");
+}
+
+static void say_reading_worth(text *w, const ahead_answer *a)
+{
+    const tufa_money_year *m = &a->money;
+    if (m->reading == TUFA_SHARPEN_COUNT) {
+        text_add(w, " No single reading would change the choice by more than it costs.");
+        return;
+    }
+    text_addf(w, " The reading that would change it: %s. In %.0f of 10 cases the choice would be another; it saves ",
+              reading_words(m->reading, a->plan.fuel), round(10.0 * m->reading_changes_share));
+    say_usd(w, m->reading_worth_usd);
+    text_add(w, " on average and costs ");
+    say_usd(w, m->option[TUFA_CHOICE_LOOK].spend_now_usd);
+    text_add(w, ".");
+}
+
+void say_timing(text *w, const ahead_answer *a)
+{
+    say_flat(w, a);
+    say_reading_worth(w, a);
+    text_add(w, " All in all, with the next heater where this one ends, expect ");
+    say_usd_band(w, &(tufa_band){a->money.years_usd.p10, a->money.mean_years_usd, a->money.years_usd.p90});
+    text_add(w, " in the coming ten years, luck included.");
+}
+
+void say_other_setpoint(text *w, const ahead_answer *a)
+{
+    const desk_hot *h = &a->setpoint;
+    if (!a->money.option[TUFA_CHOICE_SETPOINT].possible) return;
+    text_add(w, "Set to ");
+    say_temperature(w, a->units, h->setpoint_K);
+    text_add(w, " its hottest water, ");
+    say_temperature(w, a->units, h->hottest_K);
+    if (h->adult.below_table) text_add(w, ", is cooler than the tables of burns begin");
+    else text_addf(w, ", burns an adult in %s%.3g seconds", h->adult.above_table ? "less than " : "about ", h->adult.time_s);
+    text_addf(w, ", and the bottom of the tank stands %.0f hours a day where Legionella grows instead of %.0f. A setting that gives up the one "
+              "for the other is not proposed, whatever it saves.", h->growth_bottom_s / 3600.0, a->hot.growth_bottom_s / 3600.0);
 }
 
 void say_bring(text *w, const ahead_answer *a)

@@ -8,7 +8,7 @@
 #include "edge/say/trouble.h"
 
 /* One run for the year plan and for one heater, so that both tell the same figures. */
-enum { YEAR_DRAWS = 160, YEAR_HORIZON = 20, YEAR_MONTHS = 12 * YEAR_HORIZON, MONEY_YEARS = 10 };
+enum { YEAR_DRAWS = 200, YEAR_HORIZON = 20, YEAR_MONTHS = 12 * YEAR_HORIZON, MONEY_YEARS = 10 };
 
 /* ---- money that the book may change ---- */
 
@@ -111,6 +111,7 @@ typedef struct ahead_answer {
     tufa_water_outlook water;        /* at the heater's setpoint */
     char water_ask[400];             /* the one figure to ask the water works for, as a sentence; "" for none */
     desk_hot hot;                    /* what it gives and costs now, out of the simulated tank */
+    desk_hot setpoint;               /* the same at the other setting that `money` weighs */
     known_line known[DESK_KNOWN_LINES];
     size_t knowns;
     void *memory;

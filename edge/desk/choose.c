@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "core/base/status.h"
+#include "edge/desk/others.h"
 #include "edge/desk/words.h"
 #include "edge/say/day.h"
 
@@ -148,7 +149,7 @@ static void decide(const tufa_money_year *m, const tufa_ahead *a, const desk_cas
 
 tufa_status choose(const desk_case *c, const desk_rates *rates, unit_system said, unsigned months, unsigned draws,
                    double trip_share, tufa_arena *arena, hot_table *hot, tufa_ahead *ahead, tufa_money_year *money,
-                   year_row *out)
+                   desk_hot *setpoint, year_row *out)
 {
     tufa_ahead a;
     tufa_money_year m;
@@ -156,6 +157,7 @@ tufa_status choose(const desk_case *c, const desk_rates *rates, unit_system said
     if (!ahead) in.band_step = months; /* the year plan shows today alone: bands of the months between are not worked out */
     RETURN_IF(tufa_ahead_look(&in, arena, &a));
     tufa_money_in mi = case_money_in(c, &a, &rates->prices, rates->life[c->known.fuel], trip_share);
+    if (setpoint) RETURN_IF(others_look(c, &in, &a, arena, &mi, setpoint));
     RETURN_IF(tufa_money_look(&mi, arena, &m));
     year_row r = {0};
     describe(c, &a, &r);

@@ -135,7 +135,7 @@ static void one(void *ctx, size_t worker, size_t i)
     bool alone = s->roll->streets.street[s->entry[i].street].heaters < 2;
     arena->used = 0;
     s->status[i] = choose(&s->c[i], &s->rates, s->d->units, s->months, s->draws, case_trip_share(!alone),
-                          arena, &s->hot[worker], NULL, NULL, &s->row[i]);
+                          arena, &s->hot[worker], NULL, NULL, NULL, &s->row[i]);
 }
 
 /* From today on, whoever lives there: a line of use like the last one, with the change in it. */

@@ -135,6 +135,7 @@ typedef struct tufa_money_option {
     double mean_done_usd;             /* present_usd less what all courses cost alike after in->years */
     tufa_band gain_usd;               /* left_usd less done_usd, draw by draw without luck; > 0: it pays */
     double mean_gain_usd;             /* its mean: what the choice is made by */
+    double gain_usd_year;             /* the same as an even sum a year for good: for what changes every year to come */
     double waiting_usd;               /* expected cost of doing it next year rather than now; below 0: better wait */
     double wait_usd[TUFA_MONEY_WAITS]; /* of doing it in 1, 2, 3 years rather than now: how flat the best time is */
     double best_share;                /* of draws in which it is the cheapest */

@@ -51,6 +51,25 @@ json Kiln Street 12 >/dev/null
 "$tufa" ahead Kiln Street 12 --book "$book" --today 2026-01-01 --json >"$tmp/past"
 true_that "the book of an earlier day knows nothing of later finds" test "$(jq -r .rests_on "$tmp/past")" != findings
 
+# What could be done, side by side.
+json Linden Row 9 >"$tmp/side"
+true_that "every course has its cost, its range in order, and its saving" test "$(jq 'all(.options[]; .cost_done_usd[0] <= .cost_done_usd[2] and .gain_range_usd[0] <= .gain_range_usd[2] and .spend_now_usd >= 0)' "$tmp/side")" = true
+true_that "the cheapest shares add up to all runs" test "$(jq '[.options[] | select(.allowed) | .best_share] | add | . > 0.999 and . < 1.001' "$tmp/side")" = true
+true_that "savings are against leaving it" test "$(jq '(.options[] | select(.action == "leave") | .present_usd) as $l | all(.options[]; (.gain_usd - ($l - .present_usd) | fabs) < 0.01)' "$tmp/side")" = true
+true_that "nothing that only some houses allow is proposed" test "$(jq '[.options[] | select(.action | test("replace by|soften|setpoint")) | .allowed] | any' "$tmp/side")" = false
+true_that "a year for every planned replacement" test "$(jq '.replace_in_years_usd | length' "$tmp/side")" = 31
+true_that "and none cheaper than the best policy" test "$(jq '.policy_present_usd as $b | all(.replace_in_years_usd[]; . > $b - 0.01)' "$tmp/side")" = true
+true_that "ten years cost what their range says" test "$(jq '.ten_years_usd[0] < .ten_years_mean_usd and .ten_years_mean_usd < .ten_years_usd[2]' "$tmp/side")" = true
+run ahead Linden Row 9 --book "$book" --today $day
+tr '\n' ' ' <"$tmp/out" >"$tmp/flat"
+out_has "^Side by side" "the courses stand side by side"
+flat_has "a planned replacement costs least in 20" "how flat the best year is"
+flat_has "expect [$]" "what the coming ten years cost"
+flat_has "where Legionella grows instead of" "what another setting does to germs and scalds"
+"$tufa" set price leak_damage 20000 --book "$book" --today $day >/dev/null
+dear=$(json Linden Row 9 | jq '.policy_present_usd')
+true_that "dearer damage makes nothing cheaper" more "$(jq '.policy_present_usd' "$tmp/side")" "$dear"
+
 run ahead Nowhere 12 --book "$book" --today $day
 code_is 2 "a heater that is not there is refused"
 err_has "Nowhere 12" "and named"

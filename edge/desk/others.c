@@ -1,0 +1,90 @@
+#include "edge/desk/others.h"
+
+#include <string.h>
+
+#include "core/base/status.h"
+#include "core/base/units.h"
+
+enum { OTHERS = 4 };
+
+size_t others_bytes(unsigned months, unsigned draws) { return OTHERS * (tufa_ahead_bytes(months, draws, TUFA_AHEAD_MAX_FINDINGS) + sizeof(tufa_ahead) + 64) + draws * sizeof(double) + sizeof(tufa_ahead) + 128; }
+
+static tufa_status look(const tufa_ahead_in *in, tufa_choice c, tufa_arena *arena, tufa_money_in *money)
+{
+    tufa_ahead *a = tufa_arena_take(arena, 1, sizeof *a);
+    if (!a) return trouble(TUFA_MEMORY, "view ahead", NULL);
+    RETURN_IF(tufa_ahead_look(in, arena, a));
+    money->other[c].ahead = a;
+    return OK;
+}
+
+/* From today on the heater is used so. */
+static tufa_status look_used(const tufa_ahead_in *in, tufa_use from_now, tufa_choice c, tufa_arena *arena, tufa_money_in *money)
+{
+    tufa_use use[TUFA_AHEAD_MAX_USES];
+    tufa_ahead_in other = *in;
+    size_t skip = in->uses == TUFA_AHEAD_MAX_USES, n = in->uses - skip; /* the oldest makes room */
+    for (size_t i = 0; i < n; i++) use[i] = in->use[i + skip];
+    from_now.day = n > 0 && use[n - 1].day > in->today_day ? use[n - 1].day : in->today_day;
+    if (n == 0) use[n++] = (tufa_use){.day = in->today_day - 1}; /* what held before is kept */
+    if (n == TUFA_AHEAD_MAX_USES) return OK;
+    use[n++] = from_now;
+    other.use = use;
+    other.uses = n;
+    return look(&other, c, arena, money);
+}
+
+static tufa_value exactly(double x) { return (tufa_value){x, x, x, TUFA_BASIS_GIVEN}; }
+
+/* A new heater of another fuel, as large and set as this one. */
+static tufa_status look_kind(const tufa_ahead_in *in, tufa_fuel fuel, tufa_choice c, tufa_arena *arena, tufa_money_in *money)
+{
+    tufa_ahead_in other = *in;
+    other.heater = (tufa_heater){.fuel = fuel};
+    other.heater.field[TUFA_HEATER_VOLUME] = in->heater.field[TUFA_HEATER_VOLUME];
+    other.heater.field[TUFA_HEATER_SETPOINT] = in->heater.field[TUFA_HEATER_SETPOINT];
+    other.heater.field[TUFA_HEATER_AGE] = exactly(0.0);
+    other.findings = other.tolds = 0;
+    if (fuel != in->heater.fuel) other.eps = tufa_eps_prior(fuel);
+    return look(&other, c, arena, money);
+}
+
+/* Ten degrees F down where it stands hot enough for that to save much, else up to where germs die. */
+static double other_setpoint_K(double now_K)
+{
+    static const double HOT_F = 130.0, STEP_F = 10.0, KILLS_F = 140.0;
+    return now_K > K_from_F(HOT_F) ? now_K - STEP_F * 5.0 / 9.0 : K_from_F(KILLS_F);
+}
+
+/* What the other setting costs in energy: people mix at the tap, so that the heat they draw stays and standby alone grows. */
+static tufa_status look_energy(const tufa_ahead *now, double to_K, tufa_arena *arena, tufa_money_in *money)
+{
+    static const double YEAR_S = 365.25 * 86400.0;
+    const tufa_value *f = now->heater.field;
+    double more_J = f[TUFA_HEATER_LOSS].mid * (to_K - f[TUFA_HEATER_SETPOINT].mid) * YEAR_S / f[TUFA_HEATER_RECOVERY].mid;
+    if (!money->other[TUFA_CHOICE_SETPOINT].ahead) return OK;
+    tufa_ahead *other = tufa_arena_take(arena, 1, sizeof *other);
+    double *energy = tufa_arena_take(arena, now->draws, sizeof *energy);
+    if (!other || !energy) return trouble(TUFA_MEMORY, "view ahead", NULL);
+    for (unsigned i = 0; i < now->draws; i++) energy[i] = now->draw_energy_J_year[i] + more_J;
+    *other = *money->other[TUFA_CHOICE_SETPOINT].ahead;
+    other->draw_energy_J_year = energy;
+    money->other[TUFA_CHOICE_SETPOINT].ahead = other;
+    return OK;
+}
+
+tufa_status others_look(const desk_case *c, const tufa_ahead_in *in, const tufa_ahead *now, tufa_arena *arena, tufa_money_in *money,
+                        desk_hot *setpoint)
+{
+    tufa_ahead_in plain = *in;
+    plain.band_step = in->months; /* today alone is read of them */
+    double to_K = other_setpoint_K(now->heater.field[TUFA_HEATER_SETPOINT].mid);
+    int electric = in->heater.fuel == TUFA_ELECTRIC;
+    if (c->water->softened.basis == TUFA_BASIS_NONE)
+        RETURN_IF(look_used(&plain, (tufa_use){.softened = tufa_softened_default()}, TUFA_CHOICE_SOFTEN, arena, money));
+    RETURN_IF(look_used(&plain, (tufa_use){.setpoint_K = exactly(to_K)}, TUFA_CHOICE_SETPOINT, arena, money));
+    RETURN_IF(look_kind(&plain, electric ? TUFA_GAS : TUFA_ELECTRIC, electric ? TUFA_CHOICE_TO_GAS : TUFA_CHOICE_TO_ELECTRIC, arena, money));
+    RETURN_IF(look_kind(&plain, TUFA_ELECTRIC, TUFA_CHOICE_TO_HEAT_PUMP, arena, money));
+    RETURN_IF(look_energy(now, to_K, arena, money));
+    return desk_hot_look(&now->heater, &c->site, to_K, 1e-3 * now->litres_day.p50, now->now_bed_m3.p50, setpoint);
+}
