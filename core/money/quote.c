@@ -60,7 +60,7 @@ static tufa_status check(const tufa_quote_in *in)
 typedef struct point {
     tufa_money_in money;
     tufa_money_year year;
-    double clean_usd;       /* TREATMENT: the cheapest course if no more scale came */
+    double treats_usd;      /* TREATMENT: what it would save if no more scale came */
     double overhead_usd;    /* own time and drive for a job that others do */
     double base_usd;        /* cost of taking the quote, its price left out */
     double same_usd;        /* price of the same work by himself or at the usual rate; below 0: not known */
@@ -103,6 +103,24 @@ static double least_usd(const tufa_money_year *y, int but, int also_but, int *wh
         if (!y->option[c].possible || !y->option[c].allowed || c == TUFA_CHOICE_LOOK || c == but || c == also_but || cost_of(y, c) >= least) continue;
         least = cost_of(y, c);
         if (which) *which = c;
+    }
+    return least;
+}
+
+/* Another heater is set: by its like, or by one of another kind. */
+static int is_replacement(int c)
+{
+    return c == TUFA_CHOICE_REPLACE || c == TUFA_CHOICE_TO_GAS || c == TUFA_CHOICE_TO_ELECTRIC || c == TUFA_CHOICE_TO_HEAT_PUMP;
+}
+
+/* The cheapest course that sets another heater, or that keeps this one. */
+static double least_of_kind(const tufa_money_year *y, int replacement, int *which)
+{
+    double least = HUGE_VAL;
+    for (int c = 0; c < TUFA_CHOICE_COUNT; c++) {
+        if (!y->option[c].possible || !y->option[c].allowed || c == TUFA_CHOICE_LOOK || is_replacement(c) != replacement || cost_of(y, c) >= least) continue;
+        least = cost_of(y, c);
+        *which = c;
     }
     return least;
 }
@@ -193,6 +211,7 @@ static double same_usd(const tufa_quote_in *in, const point *p, tufa_choice c)
 static tufa_status price_point(const tufa_quote_in *in, point *p)
 {
     tufa_choice c = chosen(in);
+    int kept;
     const tufa_money_year *y = &p->year;
     p->overhead_usd = BEING_THERE_HOURS * p->money.prices.usd[TUFA_PRICE_OWN_HOUR].mid + trip_usd(&p->money);
     RETURN_IF(price_warranty(in, p));
@@ -201,10 +220,10 @@ static tufa_status price_point(const tufa_quote_in *in, point *p)
     else if (in->what == TUFA_QUOTE_TREATMENT) {
         const tufa_treatment_row *t = tufa_treatment_at(in->treatment);
         double keeps = t && t->evidence == TUFA_EVIDENCE_MEASURED ? t->removes : 0.0, least = least_usd(y, -1, -1, NULL);
-        p->base_usd = least - keeps * (least - p->clean_usd);
+        p->base_usd = least - keeps * p->treats_usd;
     } else if (c != TUFA_CHOICE_COUNT)
         p->base_usd = y->option[c].mean_done_usd - y->option[c].spend_now_usd + p->overhead_usd - p->warranty_usd;
-    else p->base_usd = least_usd(y, TUFA_CHOICE_REPLACE, -1, NULL) + p->overhead_usd - p->warranty_usd;
+    else p->base_usd = least_of_kind(y, 0, &kept) + p->overhead_usd - p->warranty_usd;
     return OK;
 }
 
@@ -222,34 +241,32 @@ static int best_instead(const tufa_quote_in *in, const point *p)
     tufa_choice c = chosen(in);
     int best = TUFA_CHOICE_REPLACE;
     if (in->leaking == 1) return in->what == TUFA_QUOTE_REPLACE ? SAME : TUFA_CHOICE_REPLACE;
-    if (in->what == TUFA_QUOTE_REPAIR && c == TUFA_CHOICE_COUNT) /* without it there is no hot water */
-        return p->same_usd >= 0.0 && instead_usd(in, p, SAME) <= cost_of(&p->year, TUFA_CHOICE_REPLACE) ? SAME : TUFA_CHOICE_REPLACE;
+    if (in->what == TUFA_QUOTE_REPAIR && c == TUFA_CHOICE_COUNT) { /* without it there is no hot water */
+        double other = least_of_kind(&p->year, 1, &best);
+        return p->same_usd >= 0.0 && instead_usd(in, p, SAME) <= other ? SAME : best;
+    }
     double least = least_usd(&p->year, in->what == TUFA_QUOTE_TREATMENT ? -1 : (int)c, -1, &best);
     return in->what != TUFA_QUOTE_TREATMENT && p->same_usd >= 0.0 && instead_usd(in, p, SAME) <= least ? SAME : best;
 }
 
 /* ---- many points: the range ---- */
 
-/* The same view if no more scale came. */
-static tufa_status stop_scale(const tufa_ahead *a, tufa_arena *arena, tufa_ahead *still)
-{
-    *still = *a;
-    still->draw_kg_year = tufa_arena_take(arena, a->draws, sizeof(double));
-    still->draw_scale_rise_K = tufa_arena_take(arena, a->draws, sizeof(double));
-    return still->draw_kg_year && still->draw_scale_rise_K ? OK : trouble(TUFA_MEMORY, "arena", NULL);
-}
-
-static tufa_status look_without_scale(const tufa_money_in *m, tufa_arena *arena, double *least)
+/* What it would save if no more scale came. Both problems are solved without end; of an even yearly saving without end, money.years
+ * are this share. What the years hold by themselves cannot be compared: what stands at their end differs. */
+static tufa_status look_without_scale(const tufa_money_in *m, double with_usd, tufa_arena *arena, double *treats_usd)
 {
     size_t used = arena->used;
-    tufa_ahead still;
+    tufa_ahead still = *m->ahead;
     tufa_money_in in = *m;
     tufa_money_year y;
-    RETURN_IF(stop_scale(m->ahead, arena, &still));
+    still.draw_kg_year = tufa_arena_take(arena, still.draws, sizeof(double));
+    still.draw_scale_rise_K = tufa_arena_take(arena, still.draws, sizeof(double));
+    if (!still.draw_kg_year || !still.draw_scale_rise_K) return trouble(TUFA_MEMORY, "arena", NULL);
     in.ahead = &still;
     tufa_status st = tufa_money_look(&in, arena, &y);
     arena->used = used;
-    if (st.code == TUFA_OK) *least = least_usd(&y, -1, -1, NULL);
+    double share = -expm1(-m->years * log1p(fmax(1e-4, m->prices.usd[TUFA_PRICE_DISCOUNT].mid)));
+    if (st.code == TUFA_OK) *treats_usd = fmax(0.0, with_usd - y.best_present_usd) * share;
     return st;
 }
 
@@ -257,14 +274,13 @@ static tufa_status look_at(const tufa_quote_in *in, tufa_arena *arena, point *p)
 {
     price_replacement(in, &p->money);
     RETURN_IF(tufa_money_look(&p->money, arena, &p->year));
-    if (in->what == TUFA_QUOTE_TREATMENT) RETURN_IF(look_without_scale(&p->money, arena, &p->clean_usd));
+    if (in->what == TUFA_QUOTE_TREATMENT) RETURN_IF(look_without_scale(&p->money, p->year.best_present_usd, arena, &p->treats_usd));
     return price_point(in, p);
 }
 
 typedef struct cloud {
     size_t n;
     double even[POINTS], signal[WEIGHED][POINTS];
-    double treats_usd[POINTS];
 } cloud;
 
 /* The year, and each choice in every draw: a policy that knows no more than the owner, paid by what each draw holds. */
@@ -318,33 +334,29 @@ static void signals(const tufa_quote_in *in, const point *p, size_t i, size_t k,
     c->signal[TUFA_ASK_OWN_PRICE][k] = in->by_himself ? p->money.prices.usd[unit_price(fuel_of(in))].mid : 0.0;
 }
 
-static tufa_status scatter(const tufa_quote_in *in, int alternative, tufa_arena *arena, cloud *c)
+/* Scale makes the more trouble the more of it comes: what stopping it saves is taken in proportion to it. */
+static double share_of_scale(const tufa_ahead *a, size_t i)
+{
+    double sum = 0.0;
+    for (unsigned k = 0; k < a->draws; k++) sum += fmax(0.0, a->draw_kg_year[k]) / a->draws;
+    return sum > 0.0 ? fmax(0.0, a->draw_kg_year[i]) / sum : 0.0;
+}
+
+static tufa_status scatter(const tufa_quote_in *in, int alternative, double treats_usd, tufa_arena *arena, cloud *c)
 {
     unsigned all = in->money.ahead->draws;
     size_t used = arena->used;
-    tufa_money_in m = in->money, still_in;
-    drawn now, still;
+    tufa_money_in m = in->money;
+    drawn now;
     price_replacement_widely(in, &m);
     RETURN_IF(look_drawn(&m, arena, &now));
-    tufa_ahead without;
-    if (in->what == TUFA_QUOTE_TREATMENT) {
-        still_in = m;
-        RETURN_IF(stop_scale(m.ahead, arena, &without));
-        still_in.ahead = &without;
-        RETURN_IF(look_drawn(&still_in, arena, &still));
-    }
     c->n = all < POINTS ? all : POINTS;
     for (size_t k = 0; k < c->n; k++) {
         size_t i = k * (all / c->n);
-        point p = {.money = m, .year = year_of_draw(&now, i)};
+        point p = {.money = m, .year = year_of_draw(&now, i), .treats_usd = treats_usd * share_of_scale(in->money.ahead, i)};
         for (int price = 0; price < TUFA_PRICE_COUNT; price++) p.money.prices.usd[price] = exactly(fmax(0.0, tufa_money_price_draw(&m, (tufa_price)price, i)));
-        if (in->what == TUFA_QUOTE_TREATMENT) {
-            tufa_money_year y = year_of_draw(&still, i);
-            p.clean_usd = least_usd(&y, -1, -1, NULL);
-        }
         RETURN_IF(price_point(in, &p));
         c->even[k] = instead_usd(in, &p, alternative) - p.base_usd;
-        c->treats_usd[k] = in->what == TUFA_QUOTE_TREATMENT ? least_usd(&p.year, -1, -1, NULL) - p.clean_usd : 0.0;
         signals(in, &p, i, k, c);
     }
     arena->used = used;
@@ -546,7 +558,7 @@ static void fill(const tufa_quote_in *in, const point *p, int alternative, const
     q->break_even_range_usd = band(c->n, c->even, q->break_even_usd);
     q->gain_range_usd = (tufa_band){q->break_even_range_usd.p10 - q->price_usd, q->gain_usd, q->break_even_range_usd.p90 - q->price_usd};
     for (size_t k = 0; k < c->n; k++) q->better_share += (c->even[k] >= q->price_usd) / (double)c->n;
-    if (in->what == TUFA_QUOTE_TREATMENT) q->treats_all_usd = fmax(0.0, least_usd(&p->year, -1, -1, NULL) - p->clean_usd);
+    if (in->what == TUFA_QUOTE_TREATMENT) q->treats_all_usd = p->treats_usd;
     mark_all(in, q);
     if (in->leaking == -1 && in->what != TUFA_QUOTE_TREATMENT) add_ask(q, TUFA_ASK_LEAKING, TUFA_LINE_COUNT, 0.0);
     double worth = ask_weighed(in, c, q);
@@ -577,7 +589,7 @@ tufa_status tufa_quote_look(const tufa_quote_in *in, tufa_arena *arena, tufa_quo
     middle_prices(&p.money);
     tufa_status st = look_at(in, arena, &p);
     int alternative = st.code == TUFA_OK ? best_instead(in, &p) : SAME;
-    if (st.code == TUFA_OK) st = scatter(in, alternative, arena, c);
+    if (st.code == TUFA_OK) st = scatter(in, alternative, p.treats_usd, arena, c);
     if (st.code == TUFA_OK) {
         fill(in, &p, alternative, c, &q);
         *out = q;

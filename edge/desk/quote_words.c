@@ -35,7 +35,10 @@ static const char *doing(const quote_answer *a)
     static const char *const DOING[TUFA_CHOICE_COUNT] = {
         [TUFA_CHOICE_LEAVE] = "leaving it alone until something else pays", [TUFA_CHOICE_FLUSH] = "keeping it and flushing it while the bed is young",
         [TUFA_CHOICE_CLEAN] = "keeping it and cleaning it out yourself", [TUFA_CHOICE_ELEMENTS] = "keeping it, cleaning it out and putting in low-density elements",
-        [TUFA_CHOICE_ANODE] = "keeping it and looking at the anode yourself", [TUFA_CHOICE_REPLACE] = "replacing the heater"};
+        [TUFA_CHOICE_ANODE] = "keeping it and looking at the anode yourself", [TUFA_CHOICE_CLEAN_ANODE] = "keeping it, cleaning it out and putting in a new anode on one drive",
+        [TUFA_CHOICE_CONTROL] = "keeping it and changing its thermostats or gas control", [TUFA_CHOICE_SETPOINT] = "keeping it and setting its thermostats otherwise",
+        [TUFA_CHOICE_SOFTEN] = "keeping it behind a softener", [TUFA_CHOICE_REPLACE] = "replacing the heater", [TUFA_CHOICE_TO_GAS] = "a gas heater in its place",
+        [TUFA_CHOICE_TO_ELECTRIC] = "an electric heater in its place", [TUFA_CHOICE_TO_HEAT_PUMP] = "a heat pump heater in its place"};
     const tufa_quote *q = &a->q;
     if (q->instead_same && a->in.by_himself) return "doing the same yourself";
     if (q->instead_same) return "the same work at the usual price";
