@@ -129,7 +129,8 @@ static void look_at_cleaning(gather *g, rounds_visit *v)
     snprintf(name, sizeof name, "%lld", (long long)v->heater);
     if (desk_visit_plan(g->d, name, NULL, NULL, &p, &note) != TUFA_OK) return;
     v->method = p.method;
-    v->work_s = fmax(v->work_s, 60.0 * p.minutes);
+    double more_h = tufa_choice_at(v->choice)->hours.mid - tufa_choice_at(TUFA_CHOICE_CLEAN)->hours.mid; /* anode or elements on top */
+    v->work_s = fmax(v->work_s, 60.0 * p.minutes + HOUR_S * fmax(0.0, more_h));
 }
 
 static tufa_status add_row(gather *g, const year_row *r)

@@ -240,11 +240,12 @@ void say_whatif_verdict(text *t, const whatif_answer *a, whatif_kind k)
     if (c->saves_usd >= hardly && (k == WHATIF_SECOND_CREW || k == WHATIF_SOFTENED)) {
         text_add(t, k == WHATIF_SOFTENED ? " Softeners, their salt and their water may cost up to " : " The crew may cost up to ");
         say_usd(t, c->saves_usd_year);
-        text_add(t, " a year for all of them together, not more.");
+        text_add(t, k == WHATIF_SOFTENED ? " a year for all of them together, not more." : " a year, not more.");
     }
     if (k == WHATIF_SOFTENED || k == WHATIF_NO_CLEANING) {
-        text_add(t, k == WHATIF_SOFTENED ? " It is about " : " Planned for this year are ");
-        say_count(t, c->heaters, k == WHATIF_SOFTENED ? "heater." : "cleaning.", k == WHATIF_SOFTENED ? "heaters." : "cleanings.");
+        text_add(t, " ");
+        if (k == WHATIF_SOFTENED) say_count(t, c->heaters, "heater has this water.", "heaters have this water.");
+        else say_count(t, c->heaters, "cleaning is planned for this year.", "cleanings are planned for this year.");
     }
     if (k == WHATIF_SOFTENED) text_add(t, " Softened water uses anodes up faster; that is counted.");
     if (k == WHATIF_SETPOINTS)
