@@ -18,7 +18,7 @@ const fill = {
     '/call/new': { heater: 'Linden Row 9', words: 'cold again', complaint: 'no_hot' },
 };
 const anyWords = new Set(['/houses heater', '/houses house', '/houses place', '/call/new words', '/visit/record note', '/visit/record by', '/visit/record photo',
-    '/visit/record parts', '/notice notice', '/account for', '/account to', '/account receipt', '/settings owner', '/settings phone', '/call who', '/import rows']);
+    '/visit/record parts', '/notice notice', '/account for', '/account to', '/account receipt', '/settings owner', '/settings phone', '/call who', '/call told', '/import rows']);
 
 const counted = () => execFileSync(program, ['book', 'check', '--book', book], { encoding: 'utf8' });
 const page = await browser.newPage();
