@@ -85,6 +85,18 @@ static tufa_status age_replacement(row_inputs *in, double *value)
     return OK;
 }
 
+static tufa_status age_discounted(row_inputs *in, double *value)
+{
+    tufa_weibull w;
+    tufa_age_discounted d;
+    double planned = row_number(in, "planned"), failure = row_number(in, "failure"), rate = row_number(in, "rate");
+    RETURN_IF(life_of(in, &w));
+    if (!strcmp(row_text(in, "want"), "cost")) return tufa_money_age_discounted_cost(&w, planned, failure, rate, row_number(in, "years"), value);
+    RETURN_IF(tufa_money_age_discounted(&w, planned, failure, rate, &d));
+    *value = !strcmp(row_text(in, "want"), "years") ? d.years : d.to_failure_usd;
+    return OK;
+}
+
 static tufa_status equivalent_annual(row_inputs *in, double *value)
 {
     return tufa_money_equivalent_annual(row_number(in, "usd"), row_number(in, "rate"), row_number(in, "years"), value);
@@ -185,6 +197,6 @@ static tufa_status trial_pairs(row_inputs *in, double *value)
 }
 
 const row_kind money_rows[] = {{"trial_pairs", trial_pairs}, {"anode_years", anode_years}, {"weibull_scale", weibull_scale}, {"survival", survival}, {"fails_next_year", fails_next_year},
-    {"average_cost", average_cost}, {"best_periods", best_periods}, {"age_replacement", age_replacement},
+    {"average_cost", average_cost}, {"best_periods", best_periods}, {"age_replacement", age_replacement}, {"age_discounted", age_discounted},
     {"equivalent_annual", equivalent_annual}, {"product_limit", product_limit}, {"weibull_fit", weibull_fit}, {"policy", policy},
     {"policy_action", policy_action}, {"policy_finite", policy_finite}, {0}};
