@@ -137,10 +137,11 @@ static void say_flat(text *w, const ahead_answer *a)
     for (hi = best; hi < TUFA_MONEY_REPLACE_YEARS && usd[hi + 1] < usd[best] + FLAT_USD; hi++) {}
     ymd_from_day(a->today, &year, &month, &day);
     text_addf(w, "If nothing else is done, a planned replacement costs least in %d", year + best);
-    if (hi == TUFA_MONEY_REPLACE_YEARS) text_addf(w, "; any year from %d on, or when it leaks, costs within ", year + lo);
+    if (lo == hi) text_add(w, "; a year sooner or later costs more by over ");
+    else if (hi == TUFA_MONEY_REPLACE_YEARS) text_addf(w, "; any year from %d on, or when it leaks, costs within ", year + lo);
     else text_addf(w, "; any year from %d to %d costs within ", year + lo, year + hi);
     say_usd(w, FLAT_USD);
-    text_add(w, " of that.");
+    text_add(w, lo == hi ? "." : " of that.");
 }
 
 static void say_reading_worth(text *w, const ahead_answer *a)

@@ -72,16 +72,20 @@ static void put_option(page *p, const ahead_answer *a, tufa_choice k, text *w)
     if (k == a->plan.choice) RAW(p->out, "<strong>");
     put_html(p->out, tufa_choice_at(k)->what);
     if (k == a->plan.choice) RAW(p->out, "</strong> (proposed)");
+    if (!o->allowed) RAW(p->out, " (where the house allows it; never proposed)");
     RAW(p->out, "</th>");
-    say_usd_band(w, k == TUFA_CHOICE_LEAVE ? &a->money.left_usd : &o->done_usd);
+    if (!o->allowed) text_add(w, "-"); /* it changes every year to come: ten years would cut it short */
+    else say_usd_band(w, &(tufa_band){o->done_usd.p10, o->mean_done_usd, o->done_usd.p90});
     cell_figure_words(p->out, w);
     if (k == TUFA_CHOICE_LEAVE) text_add(w, "-");
-    else say_usd_band(w, &o->gain_usd);
+    else if (!o->allowed) say_usd(w, o->gain_usd_year), text_add(w, " a year");
+    else say_usd_band(w, &(tufa_band){o->gain_usd.p10, o->mean_gain_usd, o->gain_usd.p90});
     cell_figure_words(p->out, w);
-    if (k == TUFA_CHOICE_LEAVE) text_add(w, "-");
+    if (k == TUFA_CHOICE_LEAVE || !o->allowed) text_add(w, "-");
     else say_usd(w, o->waiting_usd);
     cell_figure_words(p->out, w);
-    text_addf(w, "%.0f of 10", round(10.0 * o->best_share));
+    if (o->allowed) text_addf(w, "%.0f of 10", round(10.0 * o->best_share));
+    else text_add(w, "-");
     cell_figure_words(p->out, w);
     row_end(p->out);
 }
@@ -114,6 +118,8 @@ static void put_this_year(page *p, const ahead_answer *a)
     put_heading(p->out, "This year");
     put_say(p, a, say_proposal);
     put_options(p, a);
+    put_say(p, a, say_timing);
+    if (a->money.option[TUFA_CHOICE_SETPOINT].possible) put_say(p, a, say_other_setpoint);
     text w = {0};
     say_bring(&w, a);
     if (!w.len && !caution_work(a->plan.choice, a->plan.fuel, a->plan.reading)) {
