@@ -78,7 +78,9 @@ static void hot_line(text *t, const hot_row *h, unit_system u)
     if (h->scald_adult_s >= 0.0F && (double)h->scald_adult_s <= SOON_S) {
         text_add(&w, "Its hottest water, ");
         say_temperature(&w, u, (double)h->hottest_K);
-        text_addf(&w, ", burns an adult in about %.0f seconds. ", (double)h->scald_adult_s);
+        text_add(&w, ", burns an adult in about ");
+        say_short_time(&w, (double)h->scald_adult_s);
+        text_add(&w, ". ");
     }
     if ((double)h->growth_mean_s > LONG_S)
         text_addf(&w, "The tank stands %.0f hours a day where Legionella grows. ", (double)h->growth_mean_s / 3600.0);

@@ -80,6 +80,12 @@ void say_energy_year(text *w, const ahead_answer *a)
 }
 
 /* What the simulated tank says of the heater as it stands. */
+static void say_burns_in(text *w, const tufa_tank_burn *b)
+{
+    text_add(w, b->above_table ? ", burns an adult in less than " : ", burns an adult in about ");
+    say_short_time(w, b->time_s);
+}
+
 void say_what_it_gives(text *w, const ahead_answer *a)
 {
     const desk_hot *h = &a->hot;
@@ -94,7 +100,7 @@ void say_what_it_gives(text *w, const ahead_answer *a)
     text_add(w, ". Its hottest water, ");
     say_temperature(w, a->units, h->hottest_K);
     if (h->adult.below_table) text_add(w, ", is cooler than the tables of burns begin");
-    else text_addf(w, ", burns an adult in %s%.3g seconds (%s)", h->adult.above_table ? "less than " : "about ", h->adult.time_s, h->adult.source);
+    else say_burns_in(w, &h->adult), text_addf(w, " (%s)", h->adult.source);
     text_addf(w, ". The bottom of the tank stands %.0f hours a day where Legionella grows, the whole tank %.0f on average.",
               h->growth_bottom_s / 3600.0, h->growth_mean_s / 3600.0);
     if (h->noise_margin_K > 0.0) text_add(w, " Water boils under the deposit while it heats: that is heard.");
@@ -177,7 +183,7 @@ void say_other_setpoint(text *w, const ahead_answer *a)
     text_add(w, " its hottest water, ");
     say_temperature(w, a->units, h->hottest_K);
     if (h->adult.below_table) text_add(w, ", is cooler than the tables of burns begin");
-    else text_addf(w, ", burns an adult in %s%.3g seconds", h->adult.above_table ? "less than " : "about ", h->adult.time_s);
+    else say_burns_in(w, &h->adult);
     text_addf(w, ", and the bottom of the tank stands %.0f hours a day where Legionella grows instead of %.0f. A setting that gives up the one "
               "for the other is not proposed, whatever it saves.", h->growth_bottom_s / 3600.0, a->hot.growth_bottom_s / 3600.0);
 }

@@ -94,8 +94,9 @@ static void say_burn(text *w, const char *who, const tufa_tank_burn *b)
         text_addf(w, " %s: cooler than the tables of burns begin; that does not make it harmless.", who);
         return;
     }
-    text_addf(w, " %s: a %s burn in %s%.3g s", who, strcmp(b->degree, "severe") == 0 ? "severe" : strcmp(b->degree, "third") == 0 ? "third-degree" : "second-degree",
-              b->above_table ? "less than " : "about ", b->time_s);
+    text_addf(w, " %s: a %s burn in %s", who, strcmp(b->degree, "severe") == 0 ? "severe" : strcmp(b->degree, "third") == 0 ? "third-degree" : "second-degree",
+              b->above_table ? "less than " : "about ");
+    say_short_time(w, b->time_s);
     text_addf(w, " (%s).", b->source);
 }
 

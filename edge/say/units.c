@@ -169,6 +169,18 @@ void say_year(text *out, int64_t day)
     text_addf(out, "%d", y);
 }
 
+void say_short_time(text *out, double s)
+{
+    bool minutes = s >= 120.0;
+    double n = minutes ? s / 60.0 : s;
+    if (n < 0.95) {
+        text_add(out, "1 second");
+        return;
+    }
+    say_number(out, n, n < 9.5 ? 1 : 2);
+    text_add(out, minutes ? " minutes" : n < 1.5 ? " second" : " seconds");
+}
+
 void say_count(text *out, size_t n, const char *one, const char *many)
 {
     put_number(out, (double)n, 0, false, COMMAS);

@@ -75,6 +75,7 @@ void say_days_us(bool us);                       /* from then on; the setting `d
 void write_day(text *out, int64_t day);          /* "2026-11-25": for programs, tables and labels */
 void say_month(text *out, int64_t day);          /* "November 2026" */
 void say_year(text *out, int64_t day);           /* "2026" */
+void say_short_time(text *out, double s);        /* "3 seconds", "45 seconds", "4 minutes": no finer than such times are known */
 void say_count(text *out, size_t n, const char *one, const char *many); /* "1 heater", "12 heaters" */
 
 #endif

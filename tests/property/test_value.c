@@ -243,6 +243,24 @@ static void numbers_are_told_in_the_units_of_the_setting(void **state)
     assert_string_equal(said(Q_TIME, UNITS_US, (tufa_value){5400, 3600, 7200, TUFA_BASIS_RANGE}), "1.5 h (likely 1 to 2)");
 }
 
+static void a_time_that_burns_is_told_no_finer_than_it_is_known(void **state)
+{
+    (void)state;
+    static const struct {
+        double s;
+        const char *told;
+    } times[] = {{0.2, "1 second"}, {1.2, "1 second"}, {2.89, "3 seconds"}, {9.4, "9 seconds"}, {44.7, "45 seconds"}, {119.0, "120 seconds"},
+                 {121.0, "2 minutes"}, {299.0, "5 minutes"}, {1830.0, "30 minutes"}};
+    text t = {0};
+    for (size_t i = 0; i < sizeof times / sizeof times[0]; i++) {
+        text_clear(&t);
+        say_short_time(&t, times[i].s);
+        CHECK_TRUE(strcmp(text_str(&t), times[i].told) == 0, i);
+    }
+    text_free(&t);
+}
+
 RUN(cmocka_unit_test(weekdays_are_read_as_people_write_them), cmocka_unit_test(amounts_with_words_and_units_are_read), cmocka_unit_test(what_cannot_be_an_amount_is_refused_with_the_field),
     cmocka_unit_test(days_and_ages_are_read), cmocka_unit_test(a_value_written_reads_back_the_same),
-    cmocka_unit_test(every_day_has_one_date_and_back), cmocka_unit_test(numbers_are_told_in_the_units_of_the_setting))
+    cmocka_unit_test(every_day_has_one_date_and_back), cmocka_unit_test(numbers_are_told_in_the_units_of_the_setting),
+    cmocka_unit_test(a_time_that_burns_is_told_no_finer_than_it_is_known))
