@@ -249,8 +249,8 @@ static void a_time_that_burns_is_told_no_finer_than_it_is_known(void **state)
     static const struct {
         double s;
         const char *told;
-    } times[] = {{0.2, "1 second"}, {1.2, "1 second"}, {2.89, "3 seconds"}, {9.4, "9 seconds"}, {44.7, "45 seconds"}, {119.0, "120 seconds"},
-                 {121.0, "2 minutes"}, {299.0, "5 minutes"}, {1830.0, "30 minutes"}};
+    } times[] = {{0.2, "1 second"}, {1.2, "1 second"}, {2.89, "3 seconds"}, {9.4, "9 seconds"}, {44.7, "45 seconds"}, {119.0, "119 seconds"},
+                 {121.0, "2 minutes"}, {299.0, "5 minutes"}, {1800.0, "30 minutes"}};
     text t = {0};
     for (size_t i = 0; i < sizeof times / sizeof times[0]; i++) {
         text_clear(&t);
