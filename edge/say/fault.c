@@ -40,10 +40,17 @@ void say_odds(text *t, double p)
     else text_addf(t, "%.0f in 100", 100.0 * p);
 }
 
+/* Where two outcomes part is known no finer than a thermometer in a cup tells. */
+static double whole_degrees(unit_system s, double t_C)
+{
+    return s == UNITS_US ? C_from_K(K_from_F(round(F_from_K(K_from_C(t_C))))) : round(t_C);
+}
+
 void say_outcome(text *t, unit_system s, int test, const tufa_outcome *o)
 {
     const tufa_test *row = tufa_fault_test_at((size_t)test);
     tufa_reading lo = {test, o->category, o->lo}, hi = {test, o->category, o->hi};
+    if (strcmp(row->unit, "C") == 0) lo.value = whole_degrees(s, o->lo), hi.value = whole_degrees(s, o->hi);
     if (o->category >= 0) {
         say_reading(t, s, &lo);
     } else if (o->lo <= row->lo && o->hi >= row->hi) {
