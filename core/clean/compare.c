@@ -345,6 +345,31 @@ static tufa_method_id advise(const tufa_clean_case *c, const tank_draw *mid, con
     return chosen;
 }
 
+/* Among those that take a bed out (a flush takes what is loose): the best paced, else the one that takes most. */
+static tufa_method_id deep_method(const tufa_clean_case *c, const tufa_clean_answer *a, const char **why)
+{
+    *why = NULL;
+    if (c->rusted == TUFA_YES) {
+        *why = "This tank is worn: disturbing the bed may open leaks. Leave it alone, or replace it.";
+        return TUFA_METHOD_COUNT;
+    }
+    tufa_clean_answer others = *a;
+    int stirrer = c->stirrer.present == TUFA_YES;
+    others.method[TUFA_METHOD_FLUSH].verdict = TUFA_VERDICT_CANNOT;
+    tufa_method_id chosen = best_paced(&others, stirrer);
+    if (chosen != TUFA_METHOD_COUNT) return chosen;
+    double most = 0.0;
+    for (int m = 0; m < TUFA_METHOD_COUNT; m++) {
+        if ((m == TUFA_METHOD_STIR && !stirrer) || others.method[m].verdict > TUFA_VERDICT_LITTLE) continue;
+        if (others.method[m].out_share.mid <= most) continue;
+        most = others.method[m].out_share.mid;
+        chosen = (tufa_method_id)m;
+    }
+    if (chosen == TUFA_METHOD_COUNT) /* the last resort says why not even it */
+        *why = a->method[TUFA_METHOD_OPEN].reasons ? a->method[TUFA_METHOD_OPEN].reason[0] : "No method takes this bed out.";
+    return chosen;
+}
+
 tufa_status tufa_clean_compare(const tufa_clean_case *c, uint64_t key, size_t draws, tufa_arena *scratch, tufa_clean_answer *out)
 {
     workspace w;
@@ -352,7 +377,7 @@ tufa_status tufa_clean_compare(const tufa_clean_case *c, uint64_t key, size_t dr
     RETURN_IF(draw_all(c, key, draws, scratch, &w));
     tufa_status st = OK;
     for (int m = 0; m < TUFA_METHOD_COUNT && st.code == TUFA_OK; m++) st = run_method(c, (tufa_method_id)m, &w, &out->method[m]);
-    if (st.code == TUFA_OK) out->advice = advise(c, w.mid, out, &out->why);
+    if (st.code == TUFA_OK) out->advice = advise(c, w.mid, out, &out->why), out->deep = deep_method(c, out, &out->deep_why);
     out->with_a_stirrer = TUFA_METHOD_COUNT;
     if (st.code == TUFA_OK && c->stirrer.present == TUFA_UNSAID && out->advice != TUFA_METHOD_COUNT && out->advice != TUFA_METHOD_FLUSH)
         out->with_a_stirrer = best_paced(out, 1) == TUFA_METHOD_STIR ? TUFA_METHOD_STIR : TUFA_METHOD_COUNT;

@@ -125,6 +125,7 @@ static void words(text *t, const ahead_answer *a)
     say_paragraph(t, a, say_bring);
     options(t, a);
     text_add(t, "\n");
+    say_paragraph(t, a, say_cleaning);
     say_paragraph(t, a, say_timing);
     say_paragraph(t, a, say_other_setpoint);
     say_paragraph(t, a, say_rests_on);
@@ -175,6 +176,18 @@ static json_t *known_json(const ahead_answer *a)
                                               k->assumed, "from", k->from, "correct", k->correct));
     }
     return list;
+}
+
+static json_t *how_json(const tufa_money_how *h)
+{
+    if (h->refused || h->hours.basis == TUFA_BASIS_NONE) return json_null();
+    return json_pack("{s:[f,f,f],s:[f,f,f]}", "hours", h->hours.lo, h->hours.mid, h->hours.hi, "left_share", h->left_share.lo, h->left_share.mid, h->left_share.hi);
+}
+
+static json_t *cleaning_json(const cleaning *c)
+{
+    return json_pack("{s:o,s:s?,s:s?,s:o}", "deep", how_json(&c->deep), "method", c->method < TUFA_METHOD_COUNT ? tufa_method_at(c->method)->id : NULL,
+                     "refused", c->why_not, "flush", how_json(&c->flush));
 }
 
 static json_t *options_json(const tufa_money_year *m)
@@ -254,6 +267,7 @@ static void json_line(text *t, const ahead_answer *a)
     json_object_set_new(o, "cost_left_usd", band(&r->left_usd));
     json_object_set_new(o, "best_share", json_real(r->best_share));
     money_json(o, &a->money);
+    json_object_set_new(o, "cleaning", cleaning_json(&a->cleaning));
     json_object_set_new(o, "rests_on", json_string(RESTS[v->rests_on]));
     json_object_set_new(o, "reading", r->reading < TUFA_SHARPEN_COUNT ? json_string(tufa_sharpen_at(r->reading)->key) : json_null());
     json_object_set_new(o, "spread_now", json_real(v->spread_now));

@@ -19,11 +19,12 @@ static tufa_status answer(desk *d, int64_t id, ahead_answer *out)
     RETURN_IF(case_load(d->s, &out->waters, &heater, d->today, &out->c));
     bool shared;
     RETURN_IF(case_street_has_another(d->s, &out->c, &shared));
-    tufa_arena arena = {.size = choose_bytes(YEAR_MONTHS, YEAR_DRAWS) + others_bytes(YEAR_MONTHS, YEAR_DRAWS)};
+    tufa_arena arena = {.size = choose_bytes(YEAR_MONTHS, YEAR_DRAWS) + others_bytes(YEAR_MONTHS, YEAR_DRAWS) + cleaning_bytes()};
     arena.base = out->memory = malloc(arena.size);
     if (!arena.base) return trouble(TUFA_MEMORY, "view ahead", NULL);
     RETURN_IF(choose(&out->c, &rates, d->units, YEAR_MONTHS, YEAR_DRAWS, case_trip_share(shared), &arena,
                      NULL, &out->ahead, &out->money, &out->setpoint, &out->plan));
+    RETURN_IF(cleaning_look(&out->c, &out->ahead, &rates.tools, &arena, &out->cleaning));
     RETURN_IF(desk_hot_look(&out->ahead.heater, &out->c.site, out->ahead.heater.field[TUFA_HEATER_SETPOINT].mid,
                             1e-3 * out->ahead.litres_day.p50, out->ahead.now_bed_m3.p50, &out->hot));
     RETURN_IF(water_look(out->c.water, out->ahead.heater.field[TUFA_HEATER_SETPOINT].mid, &out->water));

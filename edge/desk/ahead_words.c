@@ -188,6 +188,28 @@ void say_other_setpoint(text *w, const ahead_answer *a)
               "for the other is not proposed, whatever it saves.", h->growth_bottom_s / 3600.0, a->hot.growth_bottom_s / 3600.0);
 }
 
+static void say_how(text *w, const tufa_money_how *h)
+{
+    text_addf(w, "%.1f hours of your own (likely %.1f to %.1f) and leaves %.0f %% of the bed (likely %.0f to %.0f)", h->hours.mid, h->hours.lo, h->hours.hi,
+              100.0 * h->left_share.mid, 100.0 * h->left_share.lo, 100.0 * h->left_share.hi);
+}
+
+void say_cleaning(text *w, const ahead_answer *a)
+{
+    const cleaning *c = &a->cleaning;
+    if (c->why_not) {
+        text_addf(w, "Cleaning is not counted for this tank. %s", c->why_not);
+        return;
+    }
+    if (c->method == TUFA_METHOD_COUNT) return;
+    text_addf(w, "Cleaning here: %s takes ", tufa_method_at(c->method)->title);
+    say_how(w, &c->deep);
+    text_add(w, c->flush.refused ? "; a plain flush cannot be done" : "; a plain flush takes ");
+    if (!c->flush.refused) say_how(w, &c->flush);
+    text_addf(w, ". `tufa clean --heater \"%s\"` compares the methods", a->c.heater.label);
+    text_add(w, c->stirrer_first ? "; if you have a stirrer, it goes better: `tufa set setting stirrer yes`." : ".");
+}
+
 void say_bring(text *w, const ahead_answer *a)
 {
     const char *kit = kit_words(a->plan.choice, a->plan.fuel, a->plan.reading);

@@ -12,6 +12,7 @@ void say_what_it_gives(text *w, const ahead_answer *a); /* out of the simulated 
 void say_proposal(text *w, const ahead_answer *a);      /* what to do this year, why, and what it costs */
 void say_timing(text *w, const ahead_answer *a);        /* how flat the best time is, what a reading is worth, what ten years cost */
 void say_other_setpoint(text *w, const ahead_answer *a);
+void say_cleaning(text *w, const ahead_answer *a); /* how it goes in this tank, or why it is not done there */
 void say_bring(text *w, const ahead_answer *a);         /* nothing where there is nothing to bring */
 void say_rests_on(text *w, const ahead_answer *a);      /* and what would sharpen it most */
 

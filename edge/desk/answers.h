@@ -3,6 +3,7 @@
 #define EDGE_DESK_ANSWERS_H
 
 #include "edge/desk/case.h"
+#include "edge/desk/cleaning.h"
 #include "edge/desk/desk.h"
 #include "edge/desk/hot_shared.h"
 #include "edge/say/trouble.h"
@@ -15,6 +16,7 @@ enum { YEAR_DRAWS = 200, YEAR_HORIZON = 20, YEAR_MONTHS = 12 * YEAR_HORIZON, MON
 typedef struct desk_rates {
     tufa_prices prices;
     tufa_life life[TUFA_FUEL_COUNT];
+    tool_set tools;                  /* own tools, which say how a cleaning goes */
 } desk_rates;
 TUFA_MUST_CHECK tufa_status desk_rates_get(desk *d, desk_rates *out);  /* lives as own records have them; grids stay those of the book */
 TUFA_MUST_CHECK tufa_status desk_rates_said(desk *d, desk_rates *out); /* lives as published, or as the owner said */
@@ -108,6 +110,7 @@ typedef struct ahead_answer {
     tufa_ahead ahead;                /* arrays lie in `memory` */
     year_row plan;                   /* what the year plan says of it: the same figures */
     tufa_money_year money;
+    cleaning cleaning;               /* how one goes in this tank: hours and what it leaves are in `money` */
     tufa_water_outlook water;        /* at the heater's setpoint */
     char water_ask[400];             /* the one figure to ask the water works for, as a sentence; "" for none */
     desk_hot hot;                    /* what it gives and costs now, out of the simulated tank */

@@ -206,6 +206,19 @@ static void newest(int64_t *day, int64_t other)
  * the error adds what is not known of the draining. Derived; the spread is judgement. */
 static const double DRY_SHARE = 0.7, WET_LOG_SD = 0.35;
 
+/* The newest sample of grains counts; of a bed's mass it says nothing. */
+static void grain(desk_case *c, const finding_rec *r, int mesh)
+{
+    c->blind++;
+    if (r->day < c->grains.day) return;
+    if (r->day > c->grains.day) {
+        c->grains.day = r->day;
+        c->grains.over[0] = c->grains.over[1] = c->grains.over[2] = c->grains.lumps = NAN;
+    }
+    if (mesh >= 0) c->grains.over[mesh] = r->value.mid;
+    else c->grains.lumps = r->value.mid;
+}
+
 static double years_s(double s) { return s / (365.25 * 86400.0); }
 
 static tufa_status add_finding(void *ctx, const finding_rec *r)
@@ -239,11 +252,11 @@ static tufa_status add_finding(void *ctx, const finding_rec *r)
     case FINDING_HEAT_UP:
     case FINDING_FIRST_DRAW:
     case FINDING_DRAIN_FLOW: case_read(g, r); break;
+    case FINDING_OVER_4MM: grain(c, r, 0); break;
+    case FINDING_OVER_2MM: grain(c, r, 1); break;
+    case FINDING_OVER_1MM: grain(c, r, 2); break;
+    case FINDING_LUMPS: grain(c, r, -1); break;
     case FINDING_TUB:
-    case FINDING_OVER_4MM:
-    case FINDING_OVER_2MM:
-    case FINDING_OVER_1MM:
-    case FINDING_LUMPS:
     case FINDING_OHM_LOWER:
     case FINDING_OHM_GROUND:
     case FINDING_SPILL:

@@ -31,6 +31,10 @@ typedef struct desk_case {
     tufa_element_life element;       /* with this book's and this heater's failures */
     tufa_life control;
     tufa_value bed_on_life;          /* what the fleet's leaks say of beds; NONE: our assumption */
+    struct {
+        int64_t day;                 /* newest sample of grains; 0: none */
+        double over[3], lumps;       /* shares over 4, 2, 1 mm, and of lumps; NaN: not looked at */
+    } grains;
     bool leaking;
     bool no_cleaning;                /* nothing is flushed or cleaned, now or later */
     tufa_value planned_softener;     /* share that a softener put in today would take away; NONE: none is thought of */

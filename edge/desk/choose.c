@@ -10,7 +10,7 @@
 
 size_t choose_bytes(unsigned months, unsigned draws)
 {
-    return tufa_ahead_bytes(months, draws, TUFA_AHEAD_MAX_FINDINGS) + tufa_money_bytes(draws) + 64;
+    return tufa_ahead_bytes(months, draws, TUFA_AHEAD_MAX_FINDINGS) + tufa_money_bytes(draws) + cleaning_bytes() + 64;
 }
 
 static void cut(char *to, size_t room, const char *from)
@@ -157,6 +157,10 @@ tufa_status choose(const desk_case *c, const desk_rates *rates, unit_system said
     if (!ahead) in.band_step = months; /* the year plan shows today alone: bands of the months between are not worked out */
     RETURN_IF(tufa_ahead_look(&in, arena, &a));
     tufa_money_in mi = case_money_in(c, &a, &rates->prices, rates->life[c->known.fuel], trip_share);
+    cleaning clean;
+    RETURN_IF(cleaning_look(c, &a, &rates->tools, arena, &clean));
+    mi.flush = clean.flush;
+    mi.clean = clean.deep;
     if (setpoint) RETURN_IF(others_look(c, &in, &a, arena, &mi, setpoint));
     RETURN_IF(tufa_money_look(&mi, arena, &m));
     year_row r = {0};

@@ -5,7 +5,7 @@
 #include "core/base/status.h"
 #include "edge/desk/answers.h"
 #include "edge/desk/clean_desk.h"
-#include "edge/desk/tools.h"
+#include "edge/desk/cleaning.h"
 
 static void take(tufa_value *to, tufa_value v)
 {
@@ -41,40 +41,34 @@ static void take_record(const heater_rec *r, const house_rec *h, tufa_clean_case
     take_bucket(h, c);
 }
 
-/* ---- grains: the newest sample counts ---- */
-
-typedef struct sample {
-    int64_t today, day;
-    double over[3], lumps;
-} sample;
-
-static tufa_status look_at_grains(void *ctx, const finding_rec *f)
-{
-    sample *s = ctx;
-    int mesh = f->kind == FINDING_OVER_4MM ? 0 : f->kind == FINDING_OVER_2MM ? 1 : f->kind == FINDING_OVER_1MM ? 2 : -1;
-    if (f->day > s->today || (mesh < 0 && f->kind != FINDING_LUMPS)) return OK;
-    if (f->day > s->day) *s = (sample){.today = s->today, .day = f->day, .over = {NAN, NAN, NAN}, .lumps = NAN};
-    if (f->day < s->day) return OK;
-    if (mesh >= 0) s->over[mesh] = f->value.mid;
-    else s->lumps = f->value.mid;
-    return OK;
-}
-
 /* Meshes that were not used are left out: what stayed on them lies with the next finer one. */
-static tufa_status take_grains(desk *d, int64_t heater, tufa_clean_case *c)
+static tufa_status take_grains(const desk_case *from, tufa_clean_case *c)
 {
     static const double MESH_M[] = {4e-3, 2e-3, 1e-3};
-    sample s = {.today = d->today, .over = {NAN, NAN, NAN}, .lumps = NAN};
-    tufa_sieve sieve = {0};
-    RETURN_IF(store_finding_each(d->s, heater, look_at_grains, &s));
+    tufa_sieve sieve = {.lumps_share = from->grains.lumps};
+    if (from->grains.day == 0) return OK;
     for (int i = 0; i < 3; i++) {
-        if (isnan(s.over[i])) continue;
+        if (isnan(from->grains.over[i])) continue;
         sieve.mesh_m[sieve.n] = MESH_M[i];
-        sieve.over_share[sieve.n++] = s.over[i];
+        sieve.over_share[sieve.n++] = from->grains.over[i];
     }
-    sieve.lumps_share = s.lumps;
-    if (sieve.n == 0 && isnan(s.lumps)) return OK;
+    if (sieve.n == 0 && isnan(sieve.lumps_share)) return OK;
     return tufa_clean_use_sieve(&sieve, c);
+}
+
+tufa_status clean_case_of(const desk_case *from, const tufa_ahead *a, const tool_set *tools, tufa_clean_case *c)
+{
+    const tufa_value *f = a->heater.field;
+    tufa_value age = f[TUFA_HEATER_AGE];
+    tufa_clean_case_default(a->heater.fuel, age.basis == TUFA_BASIS_DEFAULT ? NAN : age.mid, c);
+    if (age.basis != TUFA_BASIS_DEFAULT) c->age_year = age;
+    c->plate_read = from->heater.installed_day.basis == TUFA_BASIS_GIVEN ? TUFA_UNSAID : TUFA_NO;
+    take(&c->volume_m3, f[TUFA_HEATER_VOLUME]);
+    take(&c->across_m, f[TUFA_HEATER_DIAMETER]);
+    c->bed_kg = (tufa_value){a->now_kg.p50, a->now_kg.p10, a->now_kg.p90, TUFA_BASIS_LEARNED};
+    take_record(&from->heater, &from->house, c);
+    tools_lay(tools, c);
+    return take_grains(from, c);
 }
 
 double desk_clear_flow(const heater_rec *r, const house_rec *h, const tufa_heater *filled)
@@ -108,20 +102,15 @@ tufa_code desk_clean_heater(desk *d, const char *name, clean_heater *out, troubl
     text_free(&near);
     const tufa_value *f = a.ahead.heater.field;
     tufa_fuel fuel = a.ahead.heater.fuel;
-    tufa_value age = f[TUFA_HEATER_AGE];
     *out = (clean_heater){.id = a.c.heater.id, .clean_heated_m3 = said_or_nan(a.c.heater.baseline_heated_m3),
                           .clean_refill_m3 = said_or_nan(a.c.heater.baseline_m3), .clean_draw_m3 = said_or_nan(a.c.heater.baseline_draw_m3),
                           .clean_flow_m3_s = said_or_nan(a.c.heater.baseline_flow_m3_s)};
     memcpy(out->label, a.c.heater.label, sizeof out->label);
     memcpy(out->house, a.c.house.label, sizeof out->house);
     tufa_clean_case *c = &out->tank;
-    tufa_clean_case_default(fuel, age.basis == TUFA_BASIS_DEFAULT ? NAN : age.mid, c);
-    if (age.basis != TUFA_BASIS_DEFAULT) c->age_year = age;
-    c->plate_read = a.c.heater.installed_day.basis == TUFA_BASIS_GIVEN ? TUFA_UNSAID : TUFA_NO;
-    take(&c->volume_m3, f[TUFA_HEATER_VOLUME]);
-    take(&c->across_m, f[TUFA_HEATER_DIAMETER]);
-    c->bed_kg = (tufa_value){a.ahead.now_kg.p50, a.ahead.now_kg.p10, a.ahead.now_kg.p90, TUFA_BASIS_LEARNED};
-    take_record(&a.c.heater, &a.c.house, c);
+    tool_set tools;
+    tufa_status st = tools_read(d, &tools);
+    if (st.code == TUFA_OK) st = clean_case_of(&a.c, &a.ahead, &tools, c);
     tufa_packing pack = tufa_packing_default();
     out->bed_m3_kg = bed_per_kg(&pack);
     out->setpoint_K = f[TUFA_HEATER_SETPOINT];
@@ -134,8 +123,6 @@ tufa_code desk_clean_heater(desk *d, const char *name, clean_heater *out, troubl
         out->below_element_m3 = fmin(low * 0.25 * 3.14159265358979 * across * across, 0.5 * c->volume_m3.mid);
     }
     ahead_free(&a);
-    tufa_status st = tools_take(d, c);
-    if (st.code == TUFA_OK) st = take_grains(d, out->id, c);
     if (st.code != TUFA_OK) note_from_status(note, st);
     return st.code;
 }

@@ -216,7 +216,7 @@ static tufa_code look(desk *d, int64_t id, const quote_ask *ask, quote_answer *o
     desk_waters waters;
     static const size_t CASE = sizeof(desk_case);
     desk_case *c = calloc(1, CASE);
-    tufa_arena arena = {.size = tufa_ahead_bytes(YEAR_MONTHS, YEAR_DRAWS, TUFA_AHEAD_MAX_FINDINGS) + tufa_quote_bytes(YEAR_DRAWS) + 64};
+    tufa_arena arena = {.size = tufa_ahead_bytes(YEAR_MONTHS, YEAR_DRAWS, TUFA_AHEAD_MAX_FINDINGS) + tufa_quote_bytes(YEAR_DRAWS) + cleaning_bytes() + 64};
     tufa_status st = c && (arena.base = malloc(arena.size)) ? OK : trouble(TUFA_MEMORY, "quote", NULL);
     tufa_ahead ahead;
     bool shared = false;
@@ -234,11 +234,14 @@ static tufa_code look(desk *d, int64_t id, const quote_ask *ask, quote_answer *o
     if (st.code == TUFA_OK && (code = read_work(ask, c->known.fuel, &j, note)) == TUFA_OK) {
         out->in = tufa_quote_defaults(&ahead, j.what);
         out->in.money = case_money_in(c, &ahead, &rates.prices, rates.life[c->known.fuel], case_trip_share(shared));
+        cleaning clean;
+        st = cleaning_look(c, &ahead, &rates.tools, &arena, &clean);
+        if (st.code == TUFA_OK) out->in.money.flush = clean.flush, out->in.money.clean = clean.deep;
         out->in.repair = j.repair;
         out->in.treatment = j.treatment;
         code = read_money(ask, &out->in, note);
         if (code == TUFA_OK) code = read_dangers(ask, heater.leaking == YESNO_YES ? 1 : heater.leaking == YESNO_NO ? 0 : -1, &out->in, &out->himself_said, note);
-        if (code == TUFA_OK) st = tufa_quote_look(&out->in, &arena, &out->q);
+        if (code == TUFA_OK && st.code == TUFA_OK) st = tufa_quote_look(&out->in, &arena, &out->q);
         out->in.money.ahead = NULL;
         memcpy(out->label, heater.label, sizeof out->label);
         out->fuel = c->known.fuel;

@@ -28,6 +28,7 @@ tufa_status desk_rates_said(desk *d, desk_rates *out)
         r.life[LIVES[i].fuel] = tufa_life_default(LIVES[i].fuel);
         RETURN_IF(named(d->s, LIVES[i].key, &r.life[LIVES[i].fuel].mean_years));
     }
+    RETURN_IF(tools_read(d, &r.tools));
     *out = r;
     return OK;
 }

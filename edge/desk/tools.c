@@ -34,19 +34,35 @@ static tufa_status setting_of(desk *d, const char *name, char value[STORE_WORD])
     return st.code == TUFA_MISSING ? OK : st;
 }
 
-tufa_status tools_take(desk *d, tufa_clean_case *c)
+tufa_status tools_read(desk *d, tool_set *out)
 {
     char said[STORE_WORD];
+    *out = (tool_set){0};
     RETURN_IF(setting_of(d, "stirrer", said));
-    if (strcmp(said, "yes") == 0) c->stirrer.present = TUFA_YES;
-    if (strcmp(said, "no") == 0) c->stirrer.present = TUFA_NO;
+    if (strcmp(said, "yes") == 0) out->stirrer = TUFA_YES;
+    if (strcmp(said, "no") == 0) out->stirrer = TUFA_NO;
     for (int i = 0; i < TOOL_COUNT; i++) {
         const tool_row *row = &tool_rows[i];
         tufa_value v;
         trouble_note note = {0};
         RETURN_IF(setting_of(d, row->name, said));
         if (!said[0] || tool_value(row, said, &v, &note) != TUFA_OK || v.basis == TUFA_BASIS_NONE) continue;
-        *(tufa_value *)((char *)c + row->offset) = (tufa_value){v.mid * row->one, v.lo * row->one, v.hi * row->one, v.basis};
+        out->said[i] = (tufa_value){v.mid * row->one, v.lo * row->one, v.hi * row->one, v.basis};
     }
+    return OK;
+}
+
+void tools_lay(const tool_set *t, tufa_clean_case *c)
+{
+    if (t->stirrer != TUFA_UNSAID) c->stirrer.present = t->stirrer;
+    for (int i = 0; i < TOOL_COUNT; i++)
+        if (t->said[i].basis != TUFA_BASIS_NONE) *(tufa_value *)((char *)c + tool_rows[i].offset) = t->said[i];
+}
+
+tufa_status tools_take(desk *d, tufa_clean_case *c)
+{
+    tool_set t;
+    RETURN_IF(tools_read(d, &t));
+    tools_lay(&t, c);
     return OK;
 }

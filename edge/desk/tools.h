@@ -25,7 +25,14 @@ extern const tool_row tool_rows[TOOL_COUNT];
 
 int tool_find(const char *setting); /* -1: this setting is no tool */
 TUFA_MUST_CHECK tufa_code tool_value(const tool_row *row, const char *s, tufa_value *out, trouble_note *note);
-/* Lays what the settings say of tools over a case. */
+/* What the settings say of tools, read once and laid over as many cases as wanted. */
+typedef struct tool_set {
+    tufa_answer stirrer;
+    tufa_value said[TOOL_COUNT]; /* as the case holds it; NONE: not said */
+} tool_set;
+TUFA_MUST_CHECK tufa_status tools_read(desk *d, tool_set *out);
+void tools_lay(const tool_set *t, tufa_clean_case *c);
+/* Both at once. */
 TUFA_MUST_CHECK tufa_status tools_take(desk *d, tufa_clean_case *c);
 
 #endif

@@ -118,6 +118,7 @@ static void put_this_year(page *p, const ahead_answer *a)
     put_heading(p->out, "This year");
     put_say(p, a, say_proposal);
     put_options(p, a);
+    put_say(p, a, say_cleaning);
     put_say(p, a, say_timing);
     if (a->money.option[TUFA_CHOICE_SETPOINT].possible) put_say(p, a, say_other_setpoint);
     text w = {0};

@@ -310,6 +310,8 @@ typedef struct tufa_clean_answer {
     tufa_method_answer method[TUFA_METHOD_COUNT];
     tufa_method_id advice;
     const char *why;
+    tufa_method_id deep;                   /* to take where the bed is to come out, flush not counted; COUNT: none may or can */
+    const char *deep_why;                  /* of COUNT: why */
     tufa_method_id with_a_stirrer;         /* STIR where it would be the advice, had anybody said that there is one; else COUNT */
 } tufa_clean_answer;
 TUFA_MUST_CHECK tufa_status tufa_clean_compare(const tufa_clean_case *c, uint64_t key, size_t draws, tufa_arena *scratch,

@@ -66,6 +66,18 @@ out_has "^Side by side" "the courses stand side by side"
 flat_has "a planned replacement costs least in 20" "how flat the best year is"
 flat_has "expect [$]" "what the coming ten years cost"
 flat_has "where Legionella grows instead of" "what another setting does to germs and scalds"
+true_that "a cleaning takes hours and leaves a share, each with its range" test "$(jq '.cleaning.deep | .hours[0] < .hours[1] and .hours[1] < .hours[2] and .left_share[0] < .left_share[1] and .left_share[2] < 1' "$tmp/side")" = true
+true_that "hours of the option are those of the method" test "$(jq '.cleaning.method != null and any(.options[]; .action == "clean")' "$tmp/side")" = true
+flat_has "Cleaning here: .* leaves" "and it is said"
+cp "$book" "$tmp/rust.book"
+"$tufa" set "Linden Row 9" rusted yes --book "$tmp/rust.book" --today $day >/dev/null
+"$tufa" ahead Linden Row 9 --book "$tmp/rust.book" --today $day --json >"$tmp/rust"
+true_that "a tank that rusts is offered no cleaning, with the reason" test "$(jq '([.options[].action] | any(test("clean|flush|elements")) | not) and (.cleaning.refused | test("worn")) and .cleaning.deep == null' "$tmp/rust")" = true
+"$tufa" ahead Linden Row 9 --book "$tmp/rust.book" --today $day | tr '\n' ' ' >"$tmp/flat"
+flat_has "Cleaning is not counted for this tank" "in words too"
+"$tufa" set setting stirrer yes --book "$tmp/rust.book" --today $day >/dev/null
+"$tufa" set "Linden Row 9" rusted no --book "$tmp/rust.book" --today $day >/dev/null
+true_that "own tools change how it goes" test "$("$tufa" ahead Linden Row 9 --book "$tmp/rust.book" --today $day --json | jq '.cleaning')" != "$(jq '.cleaning' "$tmp/side")"
 "$tufa" set price leak_damage 20000 --book "$book" --today $day >/dev/null
 dear=$(json Linden Row 9 | jq '.policy_present_usd')
 true_that "dearer damage makes nothing cheaper" more "$(jq '.policy_present_usd' "$tmp/side")" "$dear"

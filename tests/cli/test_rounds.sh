@@ -74,7 +74,7 @@ set_in work_hours 14
 plan
 true_that "houses entered together have one day: $a, $b" test "$(jq -r --arg a "$a" --arg b "$b" 'select(.heater == $a or .heater == $b) | .day' "$tmp/plan" | sort -u | wc -l)" = 1
 set_in "$a" entered_with "?"
-set_in work_hours 2
+set_in work_hours 1
 plan
 true_that "what takes longer than a day's hours is named" test "$(jq -r 'select(.kind == "visit" and .out == "longer than a day") | .heater' "$tmp/plan" | grep -c .)" -ge 3
 set_in work_hours 8
@@ -84,7 +84,7 @@ true_that "where owners may, the owner does it" test "$(jq -r 'select(.kind == "
 set_in licensed gas
 
 # Drives.
-true_that "without any they are assumed" test "$(of_sum '.drives_timed + .drives_coordinates == 0 and .drives_assumed > 50')" = true
+true_that "without any they are assumed" test "$(of_sum '.drives_timed + .drives_coordinates == 0 and .drives_assumed > 20')" = true
 printf 'from,to,minutes,miles\nhome,%s,25,9\nOrchard Bend 4,Ferry Road 40,1,\n' "$(house_of "$one")" >"$tmp/travel.csv"
 run book import travel "$tmp/travel.csv" --book "$book" --today $day
 code_is 0 "timed drives are taken"

@@ -22,7 +22,9 @@ true_that "the sum is of its parts, and savings are against as planned" test "$(
 true_that "ranges are in order" test "$(jq -s '[.[] | select(.heaters_p10_usd > .heaters_usd or .heaters_usd > .heaters_p90_usd)] | length' "$tmp/cases")" = 0
 true_that "another crew never costs more than the solver's gap" test "$(jq -s '.[1].saves_usd > -0.05 * .[0].rounds_usd' "$tmp/cases")" = true
 true_that "cooler tanks lose less to the room" test "$(jq -s '.[3].standby_usd < 0' "$tmp/cases")" = true
-true_that "without cleaning the heaters cost no less" test "$(jq -s '.[4].heaters_usd >= 0.999 * .[0].heaters_usd' "$tmp/cases")" = true
+# That a deed forbidden never saves holds without end (property-money). These ten years credit nothing at their end, so that what
+# is cleaned for later years may cost a little more within them: half a percent at most.
+true_that "without cleaning the heaters cost no less" test "$(jq -s '.[4].heaters_usd >= 0.995 * .[0].heaters_usd' "$tmp/cases")" = true
 cooler=$(jq -s '.[3].standby_usd' "$tmp/cases")
 run whatif --book "$book" --today $day --setpoint 140 --json
 true_that "hotter ones lose more" test "$(jq -s '.[3].standby_usd > '"$cooler" "$tmp/out")" = true
