@@ -8,6 +8,7 @@
 #include "core/base/status.h"
 #include "edge/desk/case_inner.h"
 #include "edge/desk/learned.h"
+#include "edge/desk/places.h"
 #include "edge/say/day.h"
 
 /* ---- the heater itself ---- */
@@ -393,6 +394,8 @@ tufa_money_in case_money_in(const desk_case *c, const tufa_ahead *ahead, const t
     if (c->no_cleaning)
         in.never[TUFA_CHOICE_FLUSH] = in.never[TUFA_CHOICE_CLEAN] = in.never[TUFA_CHOICE_CLEAN_ANODE] = in.never[TUFA_CHOICE_ELEMENTS] = 1;
     if (c->planned_softener.basis != TUFA_BASIS_NONE) in.softened_share = c->planned_softener.mid;
+    const place_row *place = place_find(c->heater.place);
+    if (place) in.leak_damage_chance = place->damage_chance;
     in.leaking = c->leaking;
     if (c->anode_day > 0 && c->anode_day <= c->today) {
         double years = (double)(c->today - c->anode_day) / DAYS_A_YEAR;

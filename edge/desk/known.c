@@ -4,6 +4,7 @@
 
 #include "core/base/status.h"
 #include "edge/desk/ahead_parts.h"
+#include "edge/desk/places.h"
 #include "edge/desk/words.h"
 
 typedef struct line_kind {
@@ -153,12 +154,27 @@ static void found_line(const desk_case *c, lines *l)
     snprintf(k->correct, sizeof k->correct, "tufa book import findings FILE.csv");
 }
 
+/* Where nobody said a place, or one that the table does not know, the money stage's own figure stands. */
+static void damage_line(const desk_case *c, lines *l)
+{
+    const place_row *place = place_find(c->heater.place);
+    tufa_value v = place ? place->damage_chance : (tufa_value){0.1, 0.03, 0.3, TUFA_BASIS_DEFAULT}; /* DAMAGE_CHANCE of core/money */
+    known_line *k = add(l, "a leak does damage", true);
+    if (!k) return;
+    snprintf(k->value, sizeof k->value, "in %.0f %% of cases (%.2g to %.2g)", 100.0 * v.mid, 100.0 * v.lo, 100.0 * v.hi);
+    if (place) snprintf(k->from, sizeof k->from, "%s; judgement", place->what);
+    else snprintf(k->from, sizeof k->from, c->heater.place[0] ? "no figure for this place; judgement" : "nobody said where it stands; judgement");
+    snprintf(k->correct, sizeof k->correct, "tufa set \"%s\" place garage", l->label);
+    k->field = "place";
+}
+
 tufa_status desk_known(desk *d, const desk_case *c, const tufa_ahead *a, known_line *line, size_t *n)
 {
     lines l = {.line = line, .label = c->heater.label, .said = d->units};
     RETURN_IF(heater_lines(d, c, &a->heater, &l));
     RETURN_IF(people_line(d, c, a, &l));
     water_line(c, &l);
+    damage_line(c, &l);
     found_line(c, &l);
     *n = l.n;
     return OK;

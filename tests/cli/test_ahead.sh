@@ -75,6 +75,10 @@ cp "$book" "$tmp/rust.book"
 true_that "a tank that rusts is offered no cleaning, with the reason" test "$(jq '([.options[].action] | any(test("clean|flush|elements")) | not) and (.cleaning.refused | test("worn")) and .cleaning.deep == null' "$tmp/rust")" = true
 "$tufa" ahead Linden Row 9 --book "$tmp/rust.book" --today $day | tr '\n' ' ' >"$tmp/flat"
 flat_has "Cleaning is not counted for this tank" "in words too"
+at_place() { "$tufa" set "Linden Row 9" place "$1" --book "$tmp/rust.book" --today $day >/dev/null; "$tufa" ahead Linden Row 9 --book "$tmp/rust.book" --today $day --json; }
+true_that "a leak costs more in a loft than in a garage" more "$(at_place "Garage, north" | jq .policy_present_usd)" "$(at_place "the loft" | jq .policy_present_usd)"
+true_that "and the chance is shown as assumed, with what it rests on" test "$(at_place "unfinished basement" | jq -r '.known[] | select(.what == "a leak does damage") | "\(.assumed) \(.from)"')" = "true in a basement: on what stands on its floor; judgement"
+true_that "a place that is not known keeps the general figure" test "$(at_place "beneath the stairs" | jq -r '.known[] | select(.what == "a leak does damage") | .value')" = "in 10 % of cases (3 to 30)"
 "$tufa" set setting stirrer yes --book "$tmp/rust.book" --today $day >/dev/null
 "$tufa" set "Linden Row 9" rusted no --book "$tmp/rust.book" --today $day >/dev/null
 true_that "own tools change how it goes" test "$("$tufa" ahead Linden Row 9 --book "$tmp/rust.book" --today $day --json | jq '.cleaning')" != "$(jq '.cleaning' "$tmp/side")"
