@@ -111,7 +111,7 @@ static proposals propose(desk *d)
     }
     text_free(&t);
     year_free(&y);
-    qsort(all.p, all.n, sizeof *all.p, by_heater);
+    if (all.n) qsort(all.p, all.n, sizeof *all.p, by_heater);
     return all;
 }
 

@@ -200,7 +200,7 @@ static int by_waiting(const void *a, const void *b)
 static tufa_status make_stops(planner *p)
 {
     size_t n = p->a->visits;
-    qsort(p->a->visit, n, sizeof *p->a->visit, by_waiting);
+    if (n) qsort(p->a->visit, n, sizeof *p->a->visit, by_waiting);
     p->stop = calloc(n + 1, sizeof *p->stop);
     p->place = calloc(n + 1, sizeof *p->place);
     if (!p->stop || !p->place) return trouble(TUFA_MEMORY, "rounds", NULL);
@@ -450,7 +450,7 @@ static tufa_status write_days(planner *p)
     rounds_answer *a = p->a;
     for (size_t i = 0; i < a->visits; i++)
         if (a->visit[i].stop >= 0) tell_visit(p, &a->visit[i]);
-    qsort(a->visit, a->visits, sizeof *a->visit, by_round);
+    if (a->visits) qsort(a->visit, a->visits, sizeof *a->visit, by_round);
     a->round = calloc(a->rounds + 1, sizeof *a->round);
     if (!a->round) return trouble(TUFA_MEMORY, "rounds", NULL);
     size_t rounds = 0;

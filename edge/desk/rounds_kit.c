@@ -243,7 +243,7 @@ static tufa_status failures_want(const year_answer *y, wants *l)
 static tufa_status stock_for_year(desk *d, const desk_rates *rates, const year_answer *y, wants *l, rounds_answer *a)
 {
     RETURN_IF(failures_want(y, l));
-    qsort(l->w, l->n, sizeof *l->w, by_id);
+    if (l->n) qsort(l->w, l->n, sizeof *l->w, by_id);
     size_t parts = 0;
     while (parts < l->n && l->w[parts].part) parts++;
     RETURN_IF(items_of(l->w, parts, a, &a->stock, &a->stocks));
@@ -298,7 +298,7 @@ static tufa_status reserve(const desk_rates *rates, const year_answer *y, rounds
 
 static tufa_status kits(wants *l, rounds_answer *a)
 {
-    qsort(l->w, l->n, sizeof *l->w, by_round_and_id);
+    if (l->n) qsort(l->w, l->n, sizeof *l->w, by_round_and_id);
     for (size_t i = 0, k; i < l->n; i = k) {
         for (k = i; k < l->n && l->w[k].round == l->w[i].round;) k++;
         rounds_day *r = &a->round[l->w[i].round];

@@ -272,7 +272,7 @@ static tufa_status arrange(year_answer *a, size_t streets)
 {
     a->street = calloc(streets ? streets : 1, sizeof *a->street);
     if (!a->street) return trouble(TUFA_MEMORY, "year plan", NULL);
-    qsort(a->row, a->n, sizeof *a->row, rows_by_street);
+    if (a->n) qsort(a->row, a->n, sizeof *a->row, rows_by_street);
     for (size_t i = 0; i < a->n; i++) {
         year_street *s = a->streets ? &a->street[a->streets - 1] : NULL;
         if (!s || label_order(s->name, a->row[i].street) != 0) {
