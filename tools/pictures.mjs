@@ -11,7 +11,7 @@ const desk = await startDesk(program, book);
 // Path, name, width, height, and the element to begin at.
 const pictures = [
     ['/', 'first-page', 820, 760, null],
-    ['/heater', 'heater', 1040, 640, null, 'Cooper Alley 11'],
+    ['/heater', 'heater', 1040, 720, null, 'Cooper Alley 11'],
     ['/heater', 'bed-ahead', 820, 520, 'h2:has-text("The bed ahead")', 'Cooper Alley 11'],
     ['/rounds', 'rounds', 1040, 620, null],
 ];
