@@ -119,6 +119,8 @@ b set "Linden Row 5" hardness "about 20" $day
 code_is 0 "and what is known of its water"
 out_has "in the plan\|nothing of what is proposed" "with what that means for all on that water"
 b set "Linden Row 5" place attic $day
+out_has "if left alone, over the coming years: .* (before: " "an attic's ceiling makes a leak dear"
+b set "Linden Row 5" notice_days 3 $day
 out_has "changes nothing in its forecast" "some corrections change nothing"
 b set "Linden Row 5" setpoint "about 140 F" --json $day
 out_has '"field":"setpoint".*"changed":\[{"what":' "the answer comes as JSON too"
