@@ -5,13 +5,6 @@
     "SELECT id, house_id, day, days, unit, used, mean_K, cost_cents, flags, note, source FROM bill_reading b WHERE " \
     "NOT EXISTS (SELECT 1 FROM bill_reading r WHERE r.replaces = b.id) "
 
-/* NULL for what nobody said. */
-static void bind_known(sqlite3_stmt *q, int at, bool known, double x)
-{
-    if (known) sqlite3_bind_double(q, at, x);
-    else sqlite3_bind_null(q, at);
-}
-
 tufa_status store_bill_add(store *s, const bill_rec *r, int64_t replaces, int64_t *id)
 {
     sqlite3_stmt *q = sql_begin(s, "INSERT INTO bill_reading (house_id, day, days, unit, used, mean_K, cost_cents, flags, note, source, replaces) "
@@ -19,11 +12,11 @@ tufa_status store_bill_add(store *s, const bill_rec *r, int64_t replaces, int64_
     if (!q) return sql_trouble(s, "bill reading");
     sqlite3_bind_int64(q, 1, r->house);
     sqlite3_bind_int64(q, 2, r->day);
-    bind_known(q, 3, r->days > 0.0, r->days);
+    sql_bind_known(q, 3, r->days > 0.0, r->days);
     sql_bind_text(q, 4, r->unit);
     sqlite3_bind_double(q, 5, r->used);
-    bind_known(q, 6, r->mean_K > 0.0, r->mean_K);
-    bind_known(q, 7, r->has_cost, r->cost_cents);
+    sql_bind_known(q, 6, r->mean_K > 0.0, r->mean_K);
+    sql_bind_known(q, 7, r->has_cost, r->cost_cents);
     sqlite3_bind_int64(q, 8, r->flags);
     sql_bind_text(q, 9, r->note);
     sql_bind_text(q, 10, r->source);
@@ -48,7 +41,5 @@ tufa_status store_bill_each(store *s, int64_t house, store_bill_fn fn, void *ctx
         sql_text(q, 10, r.source, sizeof r.source);
         st = fn(ctx, &r);
     }
-    if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "bill reading");
-    sql_done(s, q);
-    return st;
+    return sql_rows_end(s, q, "bill reading", rc, st);
 }

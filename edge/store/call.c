@@ -53,9 +53,7 @@ tufa_status store_call_each(store *s, store_call_fn fn, void *ctx)
         call_rec r = from_row(q);
         st = fn(ctx, &r);
     }
-    if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "call");
-    sql_done(s, q);
-    return st;
+    return sql_rows_end(s, q, "call", rc, st);
 }
 
 tufa_status store_call_event_add(store *s, const call_event_rec *r, int64_t *id)
@@ -91,9 +89,7 @@ static tufa_status each_event(store *s, sqlite3_stmt *q, store_call_event_fn fn,
         sql_text(q, 6, r.word, sizeof r.word);
         st = fn(ctx, &r);
     }
-    if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "call");
-    sql_done(s, q);
-    return st;
+    return sql_rows_end(s, q, "call", rc, st);
 }
 
 tufa_status store_call_event_each(store *s, int64_t call, store_call_event_fn fn, void *ctx)

@@ -84,9 +84,7 @@ tufa_status store_ended_each(store *s, int64_t heater, store_ended_fn fn, void *
         sql_text(q, 10, r.source, sizeof r.source);
         st = fn(ctx, &r);
     }
-    if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "ended");
-    sql_done(s, q);
-    return st;
+    return sql_rows_end(s, q, "ended", rc, st);
 }
 
 #define NEWEST(column, field) \
@@ -109,9 +107,7 @@ tufa_status store_life_each(store *s, store_life_fn fn, void *ctx)
         sql_text(q, 6, r.out_why, sizeof r.out_why);
         st = fn(ctx, &r);
     }
-    if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "heater");
-    sql_done(s, q);
-    return st;
+    return sql_rows_end(s, q, "heater", rc, st);
 }
 
 tufa_status store_found_each(store *s, store_found_fn fn, void *ctx)

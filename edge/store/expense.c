@@ -51,12 +51,6 @@ expense_mark work_mark(work_kind w)
     }
 }
 
-static void bind_if(sqlite3_stmt *q, int at, bool known, double x)
-{
-    if (known) sqlite3_bind_double(q, at, x);
-    else sqlite3_bind_null(q, at);
-}
-
 tufa_status store_expense_add(store *s, const expense_rec *r, int64_t replaces, int64_t *id)
 {
     sqlite3_stmt *q = sql_begin(s, "INSERT INTO expense (house_id, heater_id, day, kind, mark, what, who, cents, metres, seconds, receipt, note, source, "
@@ -71,8 +65,8 @@ tufa_status store_expense_add(store *s, const expense_rec *r, int64_t replaces, 
     sql_bind_text(q, 7, r->who);
     if (r->has_cents) sqlite3_bind_int64(q, 8, r->cents);
     else sqlite3_bind_null(q, 8);
-    bind_if(q, 9, r->has_road, r->road_m);
-    bind_if(q, 10, r->has_time, r->spent_s);
+    sql_bind_known(q, 9, r->has_road, r->road_m);
+    sql_bind_known(q, 10, r->has_time, r->spent_s);
     sql_bind_text(q, 11, r->receipt);
     sql_bind_text(q, 12, r->note);
     sql_bind_text(q, 13, r->source);
@@ -114,9 +108,7 @@ tufa_status store_expense_each(store *s, int64_t from, int64_t to, store_expense
         expense_rec r = row(q);
         st = fn(ctx, &r);
     }
-    if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "expense");
-    sql_done(s, q);
-    return st;
+    return sql_rows_end(s, q, "expense", rc, st);
 }
 
 tufa_status store_expense_get(store *s, int64_t id, expense_rec *out, bool *replaced)

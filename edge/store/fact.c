@@ -84,9 +84,7 @@ tufa_status store_fact_each(store *s, thing_kind kind, int64_t thing, const fiel
         f.thing = thing;
         st = fn(ctx, &f);
     }
-    if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "fact");
-    sql_done(s, q);
-    return st;
+    return sql_rows_end(s, q, "fact", rc, st);
 }
 
 /* ---- records ---- */

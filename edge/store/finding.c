@@ -36,9 +36,7 @@ static tufa_status each(store *s, sqlite3_stmt *q, store_finding_fn fn, void *ct
         sql_text(q, 9, r.source, sizeof r.source);
         st = fn(ctx, &r);
     }
-    if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "finding");
-    sql_done(s, q);
-    return st;
+    return sql_rows_end(s, q, "finding", rc, st);
 }
 
 tufa_status store_finding_each(store *s, int64_t heater, store_finding_fn fn, void *ctx)

@@ -66,9 +66,7 @@ static tufa_status each(store *s, sqlite3_stmt *q, store_household_fn fn, void *
         household_rec r = household_from(q);
         st = fn(ctx, &r);
     }
-    if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "household");
-    sql_done(s, q);
-    return st;
+    return sql_rows_end(s, q, "household", rc, st);
 }
 
 tufa_status store_household_each(store *s, int64_t house, store_household_fn fn, void *ctx)

@@ -46,7 +46,5 @@ tufa_status store_price_each(store *s, bool all, store_price_fn fn, void *ctx)
         price_rec r = price_from(q);
         st = fn(ctx, &r);
     }
-    if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "price");
-    sql_done(s, q);
-    return st;
+    return sql_rows_end(s, q, "price", rc, st);
 }

@@ -50,9 +50,7 @@ tufa_status store_setting_each(store *s, bool all, store_setting_fn fn, void *ct
         setting_rec r = setting_from(q);
         st = fn(ctx, &r);
     }
-    if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "setting");
-    sql_done(s, q);
-    return st;
+    return sql_rows_end(s, q, "setting", rc, st);
 }
 
 tufa_status store_units(store *s, unit_system *out)

@@ -66,6 +66,13 @@ tufa_status sql_run(store *s, sqlite3_stmt *q, const char *field, int64_t *id)
     return st;
 }
 
+tufa_status sql_rows_end(store *s, sqlite3_stmt *q, const char *field, int rc, tufa_status st)
+{
+    if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, field);
+    sql_done(s, q);
+    return st;
+}
+
 tufa_status sql_exec(store *s, const char *sql, const char *field)
 {
     return sqlite3_exec(s->db, sql, NULL, NULL, NULL) == SQLITE_OK ? OK : sql_trouble(s, field);
@@ -101,6 +108,12 @@ tufa_value sql_value(sqlite3_stmt *q, int at)
 }
 
 void sql_bind_text(sqlite3_stmt *q, int at, const char *s) { sqlite3_bind_text(q, at, s, -1, SQLITE_TRANSIENT); }
+
+void sql_bind_known(sqlite3_stmt *q, int at, bool known, double x)
+{
+    if (known) sqlite3_bind_double(q, at, x);
+    else sqlite3_bind_null(q, at);
+}
 
 void sql_bind_id(sqlite3_stmt *q, int at, int64_t id)
 {

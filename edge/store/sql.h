@@ -29,12 +29,15 @@ sqlite3_stmt *sql_begin(store *s, const char *sql);
 void sql_done(store *s, sqlite3_stmt *q);
 /* Runs a statement without rows, gives it back, answers the new row's id where wanted. */
 TUFA_MUST_CHECK tufa_status sql_run(store *s, sqlite3_stmt *q, const char *field, int64_t *id);
+/* The end of walking through rows: `st` of whoever took them, `rc` of the last step; gives the statement back. */
+TUFA_MUST_CHECK tufa_status sql_rows_end(store *s, sqlite3_stmt *q, const char *field, int rc, tufa_status st);
 TUFA_MUST_CHECK tufa_status sql_exec(store *s, const char *sql, const char *field);
 
 /* Four columns from `at` on: mid, lo, hi, basis; all NULL for basis NONE. */
 void sql_bind_value(sqlite3_stmt *q, int at, tufa_value v);
 tufa_value sql_value(sqlite3_stmt *q, int at);
 void sql_bind_text(sqlite3_stmt *q, int at, const char *s);       /* copied */
+void sql_bind_known(sqlite3_stmt *q, int at, bool known, double x); /* NULL for what nobody said */
 void sql_bind_id(sqlite3_stmt *q, int at, int64_t id);            /* 0 becomes NULL */
 void sql_text(sqlite3_stmt *q, int at, char *out, size_t room);   /* NULL becomes "" */
 

@@ -29,9 +29,7 @@ static tufa_status each_stock(store *s, sqlite3_stmt *q, store_stock_fn fn, void
         sql_text(q, 0, r.item, sizeof r.item);
         st = fn(ctx, &r);
     }
-    if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "stock");
-    sql_done(s, q);
-    return st;
+    return sql_rows_end(s, q, "stock", rc, st);
 }
 
 tufa_status store_stock_each(store *s, store_stock_fn fn, void *ctx)
@@ -60,9 +58,7 @@ tufa_status store_stock_used(store *s, int64_t visit, store_stock_fn fn, void *c
         sql_text(q, 0, r.item, sizeof r.item);
         st = fn(ctx, &r);
     }
-    if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "stock");
-    sql_done(s, q);
-    return st;
+    return sql_rows_end(s, q, "stock", rc, st);
 }
 
 tufa_status store_photo_add(store *s, int64_t visit, const char *file)
@@ -86,7 +82,5 @@ tufa_status store_photo_each(store *s, int64_t visit, store_photo_fn fn, void *c
         sql_text(q, 0, file, sizeof file);
         st = fn(ctx, file);
     }
-    if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "photo");
-    sql_done(s, q);
-    return st;
+    return sql_rows_end(s, q, "photo", rc, st);
 }

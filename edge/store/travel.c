@@ -33,7 +33,5 @@ tufa_status store_travel_each(store *s, store_travel_fn fn, void *ctx)
         sql_text(q, 6, r.source, sizeof r.source);
         st = fn(ctx, &r);
     }
-    if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "travel");
-    sql_done(s, q);
-    return st;
+    return sql_rows_end(s, q, "travel", rc, st);
 }

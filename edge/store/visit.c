@@ -37,9 +37,7 @@ static tufa_status each(store *s, sqlite3_stmt *q, store_visit_fn fn, void *ctx)
         sql_text(q, 13, r.source, sizeof r.source);
         st = fn(ctx, &r);
     }
-    if (st.code == TUFA_OK && rc != SQLITE_DONE) st = sql_trouble(s, "visit");
-    sql_done(s, q);
-    return st;
+    return sql_rows_end(s, q, "visit", rc, st);
 }
 
 tufa_status store_visit_each(store *s, int64_t heater, store_visit_fn fn, void *ctx)
