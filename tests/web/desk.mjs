@@ -1,6 +1,8 @@
 // A desk of its own for a test: the demo's book in a new folder, the program on a free port; and TAP lines.
 import { execFileSync, spawn } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
+import http from 'node:http';
+import https from 'node:https';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 
@@ -45,6 +47,21 @@ export function startDesk(program, book, options = []) {
         let complaint = '';
         child.stderr.on('data', (piece) => { complaint += piece; });
         child.on('exit', (code) => reject(new Error(`the desk ended with ${code}: ${complaint}`)));
+    });
+}
+
+/** One request to a desk that was started; code 0 when the connection broke. */
+export function ask(desk, { path = '/', method = 'GET', headers = {}, body = '' } = {}) {
+    const { request } = desk.scheme === 'https' ? https : http;
+    return new Promise((resolve) => {
+        const r = request({ host: desk.host, port: desk.port, path, method, rejectUnauthorized: false, headers: { Host: `${desk.host}:${desk.port}`, ...headers } }, (answer) => {
+            let text = '';
+            answer.setEncoding('utf8');
+            answer.on('data', (piece) => { text += piece; });
+            answer.on('end', () => resolve({ code: answer.statusCode, headers: answer.headers, text }));
+        });
+        r.on('error', (error) => resolve({ code: 0, headers: {}, text: String(error) }));
+        r.end(body);
     });
 }
 

@@ -2,7 +2,7 @@
 import { check, openDesk, words } from './wire.mjs';
 
 const [program, tables] = process.argv.slice(2);
-const desk = await openDesk(program, tables, '2026-11-25');
+const desk = await openDesk(program, tables);
 const heater = 'Cooper Alley 11';
 const json = (...args) => JSON.parse(desk.run(...args, '--json').split('\n')[0]);
 

@@ -8,7 +8,7 @@ import { rmSync } from 'node:fs';
 import { check, openDesk, words } from './wire.mjs';
 
 const [program, tables] = process.argv.slice(2);
-const desk = await openDesk(program, tables, '2026-11-25');
+const desk = await openDesk(program, tables);
 const file = join(tmpdir(), `tufa-paper-${process.pid}.pdf`);
 const heaters = new Map([...(await desk.get('/houses')).text.matchAll(/\/heater\?id=(\d+)[^>]*>([^<]+)</g)].map((m) => [m[2], m[1]]));
 const id = heaters.get('Cooper Alley 2');

@@ -2,7 +2,7 @@
 import { check, openDesk, words } from './wire.mjs';
 
 const [program, tables] = process.argv.slice(2);
-const desk = await openDesk(program, tables, '2026-11-25');
+const desk = await openDesk(program, tables);
 const lines = desk.run('rounds', '--json').trim().split('\n').map((l) => JSON.parse(l));
 const rounds = lines.filter((l) => l.kind === 'round');
 const visits = lines.filter((l) => l.kind === 'visit');

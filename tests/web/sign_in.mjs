@@ -1,30 +1,14 @@
 // Beyond this computer: passphrase first, sessions, tokens, the wait after wrong ones, TLS. sign_in.mjs PROGRAM DEMO-TABLES. TAP.
 import { execFileSync, spawnSync } from 'node:child_process';
 import { readFileSync, statSync } from 'node:fs';
-import http from 'node:http';
-import https from 'node:https';
 import { networkInterfaces } from 'node:os';
 import { join } from 'node:path';
-import { check, finish, newBook, skip, startDesk, stopDesk, today } from './desk.mjs';
+import { ask, check, finish, newBook, skip, startDesk, stopDesk, today } from './desk.mjs';
 
 const [program, tables] = process.argv.slice(2);
 const phrase = 'four words are good';
 const { folder, book } = newBook(program, tables);
 const address = Object.values(networkInterfaces()).flat().find((a) => a.family === 'IPv4' && !a.internal)?.address;
-
-function ask(desk, { path = '/', method = 'GET', headers = {}, body = '' } = {}) {
-    const { request } = desk.scheme === 'https' ? https : http;
-    return new Promise((resolve) => {
-        const r = request({ host: desk.host, port: desk.port, path, method, rejectUnauthorized: false, headers: { Host: `${desk.host}:${desk.port}`, ...headers } }, (answer) => {
-            let text = '';
-            answer.setEncoding('utf8');
-            answer.on('data', (piece) => { text += piece; });
-            answer.on('end', () => resolve({ code: answer.statusCode, headers: answer.headers, text }));
-        });
-        r.on('error', (error) => resolve({ code: 0, headers: {}, text: String(error) }));
-        r.end(body);
-    });
-}
 
 const form = { 'Content-Type': 'application/x-www-form-urlencoded' };
 const signIn = (desk, words) => ask(desk, { method: 'POST', headers: form, body: `passphrase=${encodeURIComponent(words)}` });

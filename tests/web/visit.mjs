@@ -2,7 +2,7 @@
 import { check, openDesk, words } from './wire.mjs';
 
 const [program, tables] = process.argv.slice(2);
-const desk = await openDesk(program, tables, '2026-11-25');
+const desk = await openDesk(program, tables);
 const heaters = new Map([...(await desk.get('/houses')).text.matchAll(/\/heater\?id=(\d+)[^>]*>([^<]+)</g)].map((m) => [m[2], m[1]]));
 const electric = 'Orchard Bend 10', gas = 'Orchard Bend 4';
 const e = heaters.get(electric), g = heaters.get(gas);
