@@ -242,13 +242,7 @@ static void put_method(page *p, const clean_heater *h, const tufa_clean_answer *
     text_addf(&w, "%c%s: %s.", row->what[0] - 'a' + 'A', row->what + 1, say_verdict(m->verdict));
     put_paragraph_words(p->out, &w);
     put_cautions_of(p, h, a, row->code);
-    if (m->reasons) RAW(p->out, "<ul>");
-    for (size_t i = 0; i < m->reasons; i++) {
-        RAW(p->out, "<li>");
-        put_html(p->out, m->reason[i]);
-        RAW(p->out, "</li>");
-    }
-    if (m->reasons) RAW(p->out, "</ul>");
+    put_reasons(p->out, m);
     put_facts(p, h, m);
     put_kit(p, m->method, h->tank.fuel);
     put_sizes(p, m);

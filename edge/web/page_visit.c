@@ -96,13 +96,7 @@ static void put_work_ahead(page *p, const visit_plan *v)
     say_quantity(&w, s, Q_VOLUME, m->water_m3.mid);
     text_addf(&w, " of water. Waste: %s.", tufa_method_at(v->method)->waste_to);
     put_paragraph_words(p->out, &w);
-    if (m->reasons) RAW(p->out, "<ul>");
-    for (size_t i = 0; i < m->reasons; i++) {
-        RAW(p->out, "<li>");
-        put_html(p->out, m->reason[i]);
-        RAW(p->out, "</li>");
-    }
-    if (m->reasons) RAW(p->out, "</ul>");
+    put_reasons(p->out, m);
     text_free(&w);
 }
 

@@ -32,4 +32,15 @@ void put_work_cautions(page *p, const char *const *works, tufa_fuel fuel, bool v
     for (size_t i = 0; i < n; i++) put_one_caution(p, c[i]);
 }
 
+void put_reasons(text *t, const tufa_method_answer *m)
+{
+    if (m->reasons) RAW(t, "<ul>");
+    for (size_t i = 0; i < m->reasons; i++) {
+        RAW(t, "<li>");
+        put_html(t, m->reason[i]);
+        RAW(t, "</li>");
+    }
+    if (m->reasons) RAW(t, "</ul>");
+}
+
 void put_heater_page_link(page *p, const char *path, int64_t heater, const char *words) { put_id_link(p->out, path, "heater", heater, words); }

@@ -12,6 +12,7 @@ TUFA_MUST_CHECK tufa_status page_desk(page *p, tufa_code code, const trouble_not
 void put_one_caution(page *p, const tufa_caution *c);
 /* Every caution of these works, each in full. */
 void put_work_cautions(page *p, const char *const *works, tufa_fuel fuel, bool visit);
+void put_reasons(text *t, const tufa_method_answer *m); /* as a list; nothing where there are none */
 void put_heater_page_link(page *p, const char *path, int64_t heater, const char *words);
 
 #endif
