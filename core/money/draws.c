@@ -17,6 +17,8 @@ static const tufa_value CONSTANTS[M_COUNT] = {
 #undef X
 };
 
+tufa_value tufa_money_damage_chance(void) { return CONSTANTS[M_DAMAGE_CHANCE]; }
+
 /* Everything that is drawn, made ready once for a heater. */
 typedef struct sources {
     const tufa_money_in *in;

@@ -158,7 +158,7 @@ static void found_line(const desk_case *c, lines *l)
 static void damage_line(const desk_case *c, lines *l)
 {
     const place_row *place = place_find(c->heater.place);
-    tufa_value v = place ? place->damage_chance : (tufa_value){0.1, 0.03, 0.3, TUFA_BASIS_DEFAULT}; /* DAMAGE_CHANCE of core/money */
+    tufa_value v = place ? place->damage_chance : tufa_money_damage_chance();
     known_line *k = add(l, "a leak does damage", true);
     if (!k) return;
     snprintf(k->value, sizeof k->value, "in %.0f %% of cases (%.2g to %.2g)", 100.0 * v.mid, 100.0 * v.lo, 100.0 * v.hi);

@@ -121,6 +121,7 @@ typedef struct tufa_money_in {
     unsigned grid;                    /* places of the bed's grid; 0: the usual. For tests of what the grid costs; takes more room */
 } tufa_money_in;
 tufa_money_in tufa_money_defaults(const tufa_ahead *ahead);
+tufa_value tufa_money_damage_chance(void); /* that a leaking tank does damage, where nobody said: 0.1 (0.03 to 0.3), judgement */
 double tufa_money_price_draw(const tufa_money_in *in, tufa_price p, size_t draw); /* what a draw takes a price to be */
 double tufa_money_damage_draw(const tufa_money_in *in, size_t draw);              /* and the chance that a leak does damage */
 
