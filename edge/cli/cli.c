@@ -2,6 +2,7 @@
 #include "edge/cli/cli.h"
 
 #include <string.h>
+#include <unistd.h>
 
 const option_row cli_options[OPTION_COUNT] = {
 #define X(id, name, argument, what) [OPT_##id] = {name, argument, what},
@@ -55,6 +56,15 @@ int cli_fail_status(cli *c, tufa_status st)
     trouble_note n = {0};
     note_from_status(&n, st);
     return cli_fail(c, &n);
+}
+
+void cli_progress(const cli *c, size_t done, size_t all, size_t least, const char *after)
+{
+    if (all < least || !isatty(fileno(c->err))) return;
+    if (done < all) fprintf(c->err, "\r%zu of %zu heaters", done, all);
+    else if (after[0]) fprintf(c->err, "\r%-30s", after);
+    else fprintf(c->err, "\r%30s\r", "");
+    fflush(c->err);
 }
 
 /* The row whose words stand at the start of argv; two words win over one. */

@@ -55,6 +55,9 @@ int cli_finish(cli *c, text *t, int code);
 /* Print what went wrong to the error output and answer its exit code. */
 int cli_fail(cli *c, const trouble_note *n);
 int cli_fail_status(cli *c, tufa_status st);
+/* One line on a terminal: how many of all heaters are done; `after` (may be "") stands there when all are. Of fewer than
+ * `least` nothing is told, and beside a terminal nothing ever is. */
+void cli_progress(const cli *c, size_t done, size_t all, size_t least, const char *after);
 
 int cli_main(int argc, char **argv, FILE *in, FILE *out, FILE *err);
 

@@ -303,15 +303,7 @@ static int write_calendar(cli *c, const rounds_answer *a, const char *path)
 
 /* ---- the command ---- */
 
-static void progress(void *ctx, size_t done, size_t all)
-{
-    cli *c = ctx;
-    enum { WORTH_SHOWING = 500 };
-    if (all < WORTH_SHOWING || !isatty(fileno(c->err))) return;
-    if (done < all) fprintf(c->err, "\r%zu of %zu heaters", done, all);
-    else fprintf(c->err, "\r%-30s", "planning the rounds");
-    fflush(c->err);
-}
+static void progress(void *ctx, size_t done, size_t all) { cli_progress(ctx, done, all, 500, "planning the rounds"); }
 
 static void progress_end(cli *c)
 {

@@ -98,15 +98,7 @@ static int take_setpoint(cli *c, unit_system said, double *setpoint_K)
     return 0;
 }
 
-static void progress(void *ctx, size_t done, size_t all)
-{
-    cli *c = ctx;
-    enum { WORTH_SHOWING = 200 };
-    if (all < WORTH_SHOWING || !isatty(fileno(c->err))) return;
-    if (done < all) fprintf(c->err, "\r%zu of %zu heaters", done, all);
-    else fprintf(c->err, "\r%30s\r", "");
-    fflush(c->err);
-}
+static void progress(void *ctx, size_t done, size_t all) { cli_progress(ctx, done, all, 200, ""); }
 
 int cmd_whatif(cli *c)
 {

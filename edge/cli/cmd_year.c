@@ -178,15 +178,7 @@ static bool machine_lines(text *t, const year_answer *a, bool json)
 
 /* ---- progress on a terminal ---- */
 
-static void progress(void *ctx, size_t done, size_t all)
-{
-    cli *c = ctx;
-    enum { WORTH_SHOWING = 500 };
-    if (all < WORTH_SHOWING || !isatty(fileno(c->err))) return;
-    if (done < all) fprintf(c->err, "\r%zu of %zu heaters", done, all);
-    else fprintf(c->err, "\r%30s\r", "");
-    fflush(c->err);
-}
+static void progress(void *ctx, size_t done, size_t all) { cli_progress(ctx, done, all, 500, ""); }
 
 int cmd_year(cli *c)
 {
