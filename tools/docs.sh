@@ -9,7 +9,7 @@ tables() { for f in tests/published/*.csv; do echo "$(basename "$f" .csv | sed '
     echo
     echo "Every number that the core is held to, made from \`tests/published/*.csv\` by tools/docs.sh."
     echo "\`published\`: somebody outside the project printed it. \`exact\`: a closed form, worked out apart from the code."
-    echo "\`consistent\`: it shares data with what the model was set by."
+    echo "\`consistent\`: it shares data with what the model was set by, or its source says it in words or as a bound."
     echo "\`frozen\`: our own figure, there so that a change shows. Errors are as measured by the last run of this table."
     # shellcheck disable=SC2046
     "$build"/tests/run_published --table $(tables)
