@@ -344,8 +344,8 @@ void value_write(text *out, const value_rule *r, tufa_value v)
     write_piece(&t, r, v.mid);
     bool short_form = v.basis == TUFA_BASIS_ABOUT ? reads_back(&t, r, v) : !(v.hi > v.lo);
     if (!short_form) {
-        double off = fabs(v.mid - 0.5 * (v.lo + v.hi));
-        bool middle = quantities[r->q].family == Q_DAY ? off < 1.0 : off <= 1e-12 * fabs(v.mid);
+        double half_way = 0.5 * (v.lo + v.hi);
+        bool middle = quantities[r->q].family == Q_DAY ? v.mid == floor(half_way) : fabs(v.mid - half_way) <= 1e-12 * fabs(v.mid);
         t.len = start;
         write_piece(&t, r, v.lo);
         text_add(&t, "..");

@@ -191,7 +191,8 @@ static void a_value_written_reads_back_the_same(void **state)
         CHECK_TRUE(back.basis == v.basis, i);
         text_free(&t);
     }
-    static const char *const SAME[] = {"2019", "2019-06", "2019-06-30", "about 2019-07-02", "2015-01-01..2019-12-31", "about 2014-06-15..2016-06-14..2018-06-20"};
+    static const char *const SAME[] = {"2019", "2019-06", "2019-06-30", "about 2019-07-02", "2015-01-01..2019-12-31", "about 2014-06-15..2016-06-14..2018-06-20",
+                                       "2019-01-01..2019-01-03..2019-01-04"}; /* half way is the 2nd */
     value_rule r = rule(Q_INSTALLED, UNIT_DATE, -14610.0, 84005.0);
     for (size_t i = 0; i < sizeof SAME / sizeof SAME[0]; i++) {
         tufa_value v;
