@@ -1,11 +1,14 @@
-# run_fuzz.sh PROGRAM SEEDS: a short run from a fixed seed; a finding fails with its input shown. TAP.
+# run_fuzz.sh PROGRAM SEEDS RUNS: so many inputs from a fixed seed, the same on every machine; a finding fails with its
+# input shown. FUZZ_SECONDS=N hunts for N seconds from a new seed instead. TAP.
 name=$(basename "$1")
 tmp=$(mktemp -d)
 trap 'rm -rf "$tmp"' EXIT
 mkdir "$tmp/new"
 seeds=
 [ -d "$2" ] && seeds=$2
-if "$1" -seed=1 -max_total_time="${FUZZ_SECONDS:-5}" -max_len=4096 -rss_limit_mb=2048 -timeout=10 -artifact_prefix="$tmp/" "$tmp/new" $seeds >"$tmp/log" 2>&1; then
+limit="-seed=1 -runs=$3"
+[ -n "${FUZZ_SECONDS:-}" ] && limit="-max_total_time=$FUZZ_SECONDS"
+if "$1" $limit -max_len=4096 -rss_limit_mb=2048 -timeout=10 -artifact_prefix="$tmp/" "$tmp/new" $seeds >"$tmp/log" 2>&1; then
     echo "ok 1 - $name: $(grep -c . "$tmp/log") lines, $(sed -n 's/^Done \([0-9]*\) runs.*/\1/p' "$tmp/log") runs"
 else
     echo "not ok 1 - $name"
