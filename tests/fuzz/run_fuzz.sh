@@ -6,9 +6,11 @@ trap 'rm -rf "$tmp"' EXIT
 mkdir "$tmp/new"
 seeds=
 [ -d "$2" ] && seeds=$2
-limit="-seed=1 -runs=$3"
+limit="-seed=1 -runs=$3 -reload=0"
 [ -n "${FUZZ_SECONDS:-}" ] && limit="-max_total_time=$FUZZ_SECONDS"
-if "$1" $limit -max_len=4096 -rss_limit_mb=2048 -timeout=10 -artifact_prefix="$tmp/" "$tmp/new" $seeds >"$tmp/log" 2>&1; then
+fixed= # addresses steer what the fuzzer tries
+setarch -R true 2>/dev/null && fixed="setarch -R"
+if $fixed "$1" $limit -max_len=4096 -rss_limit_mb=2048 -timeout=10 -artifact_prefix="$tmp/" "$tmp/new" $seeds >"$tmp/log" 2>&1; then
     echo "ok 1 - $name: $(grep -c . "$tmp/log") lines, $(sed -n 's/^Done \([0-9]*\) runs.*/\1/p' "$tmp/log") runs"
 else
     echo "not ok 1 - $name"
