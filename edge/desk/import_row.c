@@ -207,6 +207,12 @@ void row_change_words(const import_row *r, const char *id, const char *before, c
     text_add(r->what, after[0] ? after : "not known");
 }
 
+void row_past_words(const import_row *r, const char *stands, int64_t day)
+{
+    text_addf(r->what, " at that time; what counts is %s of ", stands[0] ? stands : "\"not known\"");
+    say_day(r->what, day);
+}
+
 bool value_same(tufa_value a, tufa_value b)
 {
     const double *x[] = {&a.mid, &a.lo, &a.hi}, *y[] = {&b.mid, &b.lo, &b.hi};

@@ -45,6 +45,8 @@ tufa_code row_status(const import_row *r, tufa_status st, const char *id, troubl
 /* "volume 40 gal -> 50 gal; " into the report. */
 void row_change(const import_row *r, const char *id, tufa_value before, tufa_value after);
 void row_change_words(const import_row *r, const char *id, const char *before, const char *after);
+/* Behind a change that was said of an older day: what stands all the same, and since when. */
+void row_past_words(const import_row *r, const char *stands, int64_t day);
 
 /* Values alike to 1e-9 and of one basis. */
 bool value_same(tufa_value a, tufa_value b);

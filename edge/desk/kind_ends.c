@@ -5,6 +5,7 @@
 #include "core/base/status.h"
 #include "edge/desk/ends.h"
 #include "edge/desk/kind.h"
+#include "edge/desk/thing_facts.h"
 #include "edge/store/ended.h"
 
 void ends_columns(column_set *c)
@@ -61,7 +62,9 @@ tufa_status ends_keep(store *s, const ended_rec *e, int64_t replaces)
     fact_rec f = {.thing = e->heater, .field = thing_field(THING_HEATER, "taken_out"), .day = e->day,
                   .value = {(double)e->day, (double)e->day, (double)e->day, TUFA_BASIS_GIVEN}};
     memcpy(f.source, e->source, sizeof f.source);
-    return store_fact_add(s, THING_HEATER, &f);
+    fact_rec before;
+    bool same;
+    return fact_correct(s, THING_HEATER, &f, &before, &same); /* also after a later "not known" */
 }
 
 tufa_code ends_take(import_row *r, import_outcome *outcome, trouble_note *note)

@@ -45,7 +45,7 @@ tufa_code prices_take(import_row *r, import_outcome *outcome, trouble_note *note
     if (code == TUFA_OK) code = row_day(r, "day", r->d->today, &p.day, note);
     if (code == TUFA_OK) code = row_source(r, p.source, note);
     if (code) return code;
-    tufa_status st = store_price_now(r->d->s, p.item, &before);
+    tufa_status st = store_price_on(r->d->s, p.item, p.day, &before);
     if (st.code && st.code != TUFA_MISSING) return row_status(r, st, "item", note);
     bool any = st.code == TUFA_OK;
     *outcome = !any ? ROW_NEW : value_same(before.value, p.value) ? ROW_SAME : ROW_CHANGED;
@@ -54,8 +54,15 @@ tufa_code prices_take(import_row *r, import_outcome *outcome, trouble_note *note
     if (any) price_say(item, before.value, &old);
     price_say(item, p.value, &now);
     row_change_words(r, "value", text_str(&old), text_str(&now));
+    st = store_price_now(r->d->s, p.item, &before);
+    if (st.code == TUFA_OK && before.day > p.day) {
+        text_clear(&old);
+        price_say(item, before.value, &old);
+        row_past_words(r, text_str(&old), before.day);
+    }
     text_free(&old);
     text_free(&now);
+    if (st.code && st.code != TUFA_MISSING) return row_status(r, st, "item", note);
     return row_status(r, store_price_add(r->d->s, &p), "item", note);
 }
 
@@ -96,12 +103,15 @@ tufa_code settings_take(import_row *r, import_outcome *outcome, trouble_note *no
     if (code == TUFA_OK) code = row_day(r, "day", r->d->today, &s.day, note);
     if (code == TUFA_OK) code = row_source(r, s.source, note);
     if (code) return code;
-    tufa_status st = store_setting_now(r->d->s, s.name, &before);
+    tufa_status st = store_setting_on(r->d->s, s.name, s.day, &before);
     if (st.code && st.code != TUFA_MISSING) return row_status(r, st, "name", note);
     bool any = st.code == TUFA_OK;
     *outcome = !any ? ROW_NEW : strcmp(before.value, s.value) == 0 ? ROW_SAME : ROW_CHANGED;
     if (*outcome == ROW_SAME) return TUFA_OK;
     row_change_words(r, "value", any ? before.value : "", s.value);
+    st = store_setting_now(r->d->s, s.name, &before);
+    if (st.code && st.code != TUFA_MISSING) return row_status(r, st, "name", note);
+    if (st.code == TUFA_OK && before.day > s.day) row_past_words(r, before.value, before.day);
     return row_status(r, store_setting_add(r->d->s, &s), "name", note);
 }
 

@@ -47,6 +47,22 @@ typedef struct thing_row {
     char source[STORE_SOURCE];
 } thing_row;
 
+/* What was before, and what is now; of an older day, what stands all the same. */
+static void say_change(import_row *r, const fact_rec *fact, const fact_met *met)
+{
+    text old = {0}, now = {0}, later = {0};
+    fact_say(r->d, &met->before, fact->field, &old);
+    fact_say(r->d, fact, fact->field, &now);
+    row_change_words(r, fact->field->member, text_str(&old), text_str(&now));
+    if (met->past) {
+        fact_say(r->d, &met->now, fact->field, &later);
+        row_past_words(r, text_str(&later), met->now.day);
+    }
+    text_free(&old);
+    text_free(&now);
+    text_free(&later);
+}
+
 static tufa_code take_field(import_row *r, thing_row *t, const field_row *f, trouble_note *note)
 {
     fact_rec fact = {.thing = t->id, .field = f, .day = t->day, .choice = -1};
@@ -59,18 +75,12 @@ static tufa_code take_field(import_row *r, thing_row *t, const field_row *f, tro
     case FIELD_WORD: code = row_words(r, f->member, sizeof fact.word, fact.word, note); break;
     }
     if (code) return code;
-    fact_rec before = {.choice = -1};
-    bool same = false;
-    tufa_status st = fact_keep(r->d->s, t->kind, &fact, t->is_new, &before, &same);
+    fact_met met;
+    tufa_status st = fact_keep(r->d->s, t->kind, &fact, t->is_new, row_said(r, "said_on"), &met);
     if (st.code) return row_status(r, st, f->member, note);
-    if (same) return TUFA_OK;
+    if (met.same) return TUFA_OK;
     t->changed = true;
-    text old = {0}, now = {0};
-    fact_say(r->d, &before, f, &old);
-    fact_say(r->d, &fact, f, &now);
-    if (!t->is_new) row_change_words(r, f->member, text_str(&old), text_str(&now));
-    text_free(&old);
-    text_free(&now);
+    if (!t->is_new) say_change(r, &fact, &met);
     return TUFA_OK;
 }
 
@@ -235,10 +245,13 @@ static tufa_code take_sheet(import_row *r, thing_row *t, trouble_note *note)
     memcpy(sheet.source, t->source, sizeof sheet.source);
     tufa_code code = sheet_from(r, &sheet, note);
     if (code || sheet.n == 0) return code;
-    tufa_status st = store_sheet_now(r->d->s, t->id, &before);
+    tufa_status st = store_sheet_on(r->d->s, t->id, t->day, &before);
     if (st.code && st.code != TUFA_MISSING) return row_status(r, st, "label", note);
     if (st.code == TUFA_OK && same_sheet(&sheet, &before)) return TUFA_OK;
     if (!t->is_new) row_change_words(r, "sheet", st.code == TUFA_OK ? "an older one" : "", "a new one");
+    st = store_sheet_now(r->d->s, t->id, &before);
+    if (st.code && st.code != TUFA_MISSING) return row_status(r, st, "label", note);
+    if (st.code == TUFA_OK && before.day > t->day) row_past_words(r, "the sheet", before.day);
     t->changed = true;
     int64_t id;
     return row_status(r, store_sheet_add(r->d->s, &sheet, &id), "label", note);

@@ -63,7 +63,7 @@ tufa_code travel_take(import_row *r, import_outcome *outcome, trouble_note *note
     if (drive.basis == TUFA_BASIS_NONE) return TUFA_OK; /* nobody knows: the assumption stays */
     s.want.drive_s = drive.mid;
     s.want.road_m = road.basis == TUFA_BASIS_NONE ? NAN : road.mid;
-    code = row_status(r, store_travel_each(r->d->s, find_drive, &s), "from", note);
+    code = row_status(r, store_travel_each(r->d->s, s.want.day, find_drive, &s), "from", note);
     if (code || (s.any && drives_alike(&s.found, &s.want))) return code;
     *outcome = s.any ? ROW_CHANGED : ROW_NEW;
     if (s.any) row_change(r, "drive_s", (tufa_value){s.found.drive_s, s.found.drive_s, s.found.drive_s, TUFA_BASIS_GIVEN}, drive);
@@ -92,4 +92,4 @@ static tufa_status give_drive(void *ctx, const travel_rec *r)
     return OK;
 }
 
-tufa_status travel_give(desk *d, export_table *t) { return store_travel_each(d->s, give_drive, t); }
+tufa_status travel_give(desk *d, export_table *t) { return store_travel_each(d->s, INT64_MAX, give_drive, t); }

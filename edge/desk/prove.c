@@ -92,24 +92,12 @@ static tufa_value times(tufa_value a, tufa_value b)
 
 /* ---- this tank's own clean readings, as they stood before the day of the proof: a reading never proves itself ---- */
 
-typedef struct own_clean {
-    int64_t before;
-    double value;
-} own_clean;
-
-static tufa_status look_clean(void *ctx, const fact_rec *f)
-{
-    own_clean *o = ctx;
-    if (f->day < o->before) o->value = f->value.basis == TUFA_BASIS_NONE ? NAN : f->value.mid;
-    return OK;
-}
-
 static tufa_status clean_before(desk *d, int64_t heater, const char *field, int64_t day, double *value)
 {
-    own_clean o = {day, NAN};
-    RETURN_IF(store_fact_each(d->s, THING_HEATER, heater, thing_field(THING_HEATER, field), look_clean, &o));
-    *value = o.value;
-    return OK;
+    fact_rec f;
+    tufa_status st = store_fact_on(d->s, THING_HEATER, heater, thing_field(THING_HEATER, field), day - 1, &f);
+    *value = st.code == TUFA_OK && f.value.basis != TUFA_BASIS_NONE ? f.value.mid : NAN;
+    return st.code == TUFA_MISSING ? OK : st;
 }
 
 static tufa_status own_clean_readings(desk *d, int64_t day, clean_heater *h)

@@ -68,22 +68,22 @@ static tufa_status add_fact(void *ctx, const fact_rec *f)
     text_add(&what, f->field->what);
     fact_say(g->d, f, f->field, &said);
     if (said.len == 0) text_add(&said, "not known");
+    g->stands = !f->replaced;
     return add(g, f->day, 0, &what, &said, f->source);
 }
 
-/* Of the facts about one thing only the newest of each field stands. */
+/* Of the facts about one thing only the last of each field that none replaces stands. */
 static void mark_older(record_answer *a, size_t from)
 {
     for (size_t i = from; i < a->n; i++)
         for (size_t k = i + 1; k < a->n && a->line[i].stands; k++)
-            if (strcmp(a->line[i].what, a->line[k].what) == 0) a->line[i].stands = false;
+            if (a->line[k].stands && strcmp(a->line[i].what, a->line[k].what) == 0) a->line[i].stands = false;
 }
 
 static tufa_status facts(gather *g, record_part part, thing_kind kind, int64_t id)
 {
     size_t from = g->a->n;
     g->part = part;
-    g->stands = true;
     RETURN_IF(store_fact_each(g->d->s, kind, id, NULL, add_fact, g));
     mark_older(g->a, from);
     return OK;

@@ -84,7 +84,7 @@ tufa_status rounds_drives_get(desk *d, size_t n, const rounds_place *place, doub
 {
     timed_list l = {0};
     rounds_drives r = {.n = n, .drive_s = calloc(n * n, sizeof(double)), .road_m = calloc(n * n, sizeof(double))};
-    tufa_status st = r.drive_s && r.road_m ? store_travel_each(d->s, add_timed, &l) : trouble(TUFA_MEMORY, "travel", NULL);
+    tufa_status st = r.drive_s && r.road_m ? store_travel_each(d->s, INT64_MAX, add_timed, &l) : trouble(TUFA_MEMORY, "travel", NULL);
     if (st.code == TUFA_OK && l.n) qsort(l.row, l.n, sizeof *l.row, by_pair);
     for (size_t i = 0; st.code == TUFA_OK && i < n; i++)
         for (size_t j = 0; j < n; j++) {

@@ -84,7 +84,7 @@ static tufa_code set_field(desk *d, thing_kind kind, int64_t thing, const field_
     tufa_code code = read_fact(d, f, value, &fact, near, note);
     if (code) return code;
     tufa_status st = store_thing_label(d->s, kind, thing, a->label);
-    if (st.code == TUFA_OK) st = fact_keep(d->s, kind, &fact, false, &before, &a->same);
+    if (st.code == TUFA_OK) st = fact_correct(d->s, kind, &fact, &before, &a->same);
     if (st.code == TUFA_OK && kind == THING_HEATER) st = heater_out_rename(d->s, thing, d->today, SOURCE);
     if (st.code) return from_status(st, a->field, value, note);
     fact_say(d, &before, f, &a->before);
@@ -196,7 +196,7 @@ static tufa_code set_sheet(desk *d, int64_t water, const char *field, const char
     if (code) return code;
     a->same = strcmp(text_str(&a->before), value) == 0;
     s.water = water;
-    s.day = d->today;
+    if (s.day < d->today) s.day = d->today; /* one of a later day is the newest that there is, and is corrected */
     snprintf(s.source, sizeof s.source, "%s", SOURCE);
     int64_t id;
     st = a->same ? OK : store_sheet_add(d->s, &s, &id);
@@ -319,6 +319,7 @@ static tufa_code set_price(desk *d, const char *field, const char *value, set_an
     a->before_day = any ? before.day : 0;
     snprintf(a->before_source, sizeof a->before_source, "%s", any ? before.source : "the default");
     a->same = any && value_same(before.value, r.value);
+    r.replaces = any && before.day > d->today ? before.id : 0;
     snprintf(r.item, sizeof r.item, "%s", it.key);
     snprintf(r.source, sizeof r.source, "%s", SOURCE);
     return a->same ? TUFA_OK : from_status(store_price_add(d->s, &r), it.key, value, note);
@@ -338,6 +339,7 @@ static tufa_code set_setting(desk *d, const char *field, const char *value, set_
         a->before_day = before.day;
         memcpy(a->before_source, before.source, sizeof a->before_source);
         a->same = strcmp(before.value, s.value) == 0;
+        s.replaces = before.day > d->today ? before.id : 0;
     }
     text_add(&a->after, s.value);
     snprintf(s.source, sizeof s.source, "%s", SOURCE);

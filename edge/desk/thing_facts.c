@@ -17,14 +17,38 @@ static bool says_the_same(const fact_rec *a, const fact_rec *b)
     return false;
 }
 
-tufa_status fact_keep(store *s, thing_kind kind, const fact_rec *f, bool is_new, fact_rec *before, bool *same)
+/* What held on a day; nothing where nobody said anything. */
+static tufa_status held(store *s, thing_kind kind, const fact_rec *f, int64_t day, fact_rec *out)
 {
-    *before = (fact_rec){.field = f->field, .choice = -1};
-    *same = false;
-    tufa_status st = is_new ? OK : store_fact_now(s, kind, f->thing, f->field, before);
-    if (st.code != TUFA_OK && st.code != TUFA_MISSING) return st;
+    *out = (fact_rec){.field = f->field, .choice = -1};
+    tufa_status st = store_fact_on(s, kind, f->thing, f->field, day, out);
+    return st.code == TUFA_MISSING ? OK : st;
+}
+
+tufa_status fact_keep(store *s, thing_kind kind, const fact_rec *f, bool is_new, bool confirmed, fact_met *met)
+{
+    *met = (fact_met){.before = {.field = f->field, .choice = -1}};
+    if (is_new) return says_the_same(f, &met->before) ? OK : store_fact_add(s, kind, f);
+    RETURN_IF(held(s, kind, f, f->day, &met->before));
+    RETURN_IF(held(s, kind, f, INT64_MAX, &met->now));
+    met->past = met->now.id != 0 && met->now.day > f->day;
+    met->same = says_the_same(f, met->past && met->before.id == 0 ? &met->now : &met->before); /* that it was so before: nothing new */
+    bool again = confirmed && met->before.id != 0 && met->before.day < f->day;
+    return met->same && !again ? OK : store_fact_add(s, kind, f);
+}
+
+tufa_status fact_correct(store *s, thing_kind kind, const fact_rec *f, fact_rec *before, bool *same)
+{
+    fact_rec now, mine = *f;
+    RETURN_IF(held(s, kind, f, INT64_MAX, before));
     *same = says_the_same(f, before);
-    return *same ? OK : store_fact_add(s, kind, f);
+    if (*same && (before->id == 0 || before->day >= f->day)) return OK;
+    for (now = *before;; ) { /* each row takes one of a later day away, so this ends */
+        mine.replaces = now.day > f->day ? now.id : 0;
+        RETURN_IF(store_fact_add(s, kind, &mine));
+        RETURN_IF(held(s, kind, f, INT64_MAX, &now));
+        if (now.day <= f->day) return OK;
+    }
 }
 
 void fact_say(desk *d, const fact_rec *f, const field_row *field, text *out)

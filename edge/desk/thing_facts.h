@@ -4,9 +4,19 @@
 
 #include "edge/desk/desk.h"
 
-/* Adds `f` unless the newest fact says the same. `before` gets what counted until now where anything did; nothing is
- * asked for a thing that is new. */
-TUFA_MUST_CHECK tufa_status fact_keep(store *s, thing_kind kind, const fact_rec *f, bool is_new, fact_rec *before, bool *same);
+/* What adding a fact met. */
+typedef struct fact_met {
+    fact_rec before; /* what held on its day; nothing of a new field */
+    bool same;       /* that said so already */
+    bool past;       /* something of a later day stands; the fact is kept for its own time */
+    fact_rec now;    /* then: that */
+} fact_met;
+
+/* Adds `f` for its own day, unless what held then says the same; `confirmed`: also then, so that an older one that is written down
+ * later does not take its place. Nothing is asked for a thing that is new. */
+TUFA_MUST_CHECK tufa_status fact_keep(store *s, thing_kind kind, const fact_rec *f, bool is_new, bool confirmed, fact_met *met);
+/* Adds `f` so that it counts from now on: what bears a later day was wrong and is replaced. `before` gets what counted until now. */
+TUFA_MUST_CHECK tufa_status fact_correct(store *s, thing_kind kind, const fact_rec *f, fact_rec *before, bool *same);
 /* In the book's units; nothing for what is not known. */
 void fact_say(desk *d, const fact_rec *f, const field_row *field, text *out);
 

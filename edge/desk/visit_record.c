@@ -25,6 +25,7 @@ typedef struct found {
 typedef struct told {
     thing_kind kind;
     fact_rec fact;
+    fact_met met; /* once it is kept */
 } told;
 
 typedef struct record {
@@ -319,17 +320,16 @@ static tufa_status keep_spent(desk *d, int64_t heater, int64_t visit, const reco
     return store_expense_add(d->s, &e, 0, NULL);
 }
 
-static tufa_status keep_told(desk *d, const clean_heater *h, const record *r)
+static tufa_status keep_told(desk *d, const clean_heater *h, record *r)
 {
     heater_rec heater;
     RETURN_IF(store_heater_get(d->s, h->id, &heater));
     for (int i = 0; i < r->tolds; i++) {
-        fact_rec f = r->told[i].fact, before;
-        bool same;
+        fact_rec f = r->told[i].fact;
         f.thing = r->told[i].kind == THING_HOUSE ? heater.house : heater.id;
         f.day = r->day;
         memcpy(f.source, r->by, sizeof f.source);
-        RETURN_IF(fact_keep(d->s, r->told[i].kind, &f, false, &before, &same));
+        RETURN_IF(fact_keep(d->s, r->told[i].kind, &f, false, true, &r->told[i].met));
     }
     return OK;
 }
@@ -406,6 +406,12 @@ static void say_found_all(text *t, unit_system s, const record *r)
     }
 }
 
+static void say_told(text *t, unit_system s, const fact_rec *f)
+{
+    if (f->field->type == FIELD_CHOICE) choice_word(t, f->field->choices, f->choice);
+    else say_value(t, s, f->field->q, f->value);
+}
+
 static void say_kept(text *t, unit_system s, const clean_heater *h, const record *r)
 {
     text_addf(t, "Kept for %s on ", h->label);
@@ -413,10 +419,15 @@ static void say_kept(text *t, unit_system s, const clean_heater *h, const record
     text_add(t, ":\n");
     say_found_all(t, s, r);
     for (int i = 0; i < r->tolds; i++) {
-        const fact_rec *f = &r->told[i].fact;
-        text_addf(t, "  %s: ", f->field->what);
-        if (f->field->type == FIELD_CHOICE) choice_word(t, f->field->choices, f->choice);
-        else say_value(t, s, f->field->q, f->value);
+        const told *one = &r->told[i];
+        text_addf(t, "  %s: ", one->fact.field->what);
+        say_told(t, s, &one->fact);
+        if (one->met.past) {
+            text_add(t, " then; what counts is what was said on ");
+            say_day(t, one->met.now.day);
+            text_add(t, ": ");
+            say_told(t, s, &one->met.now);
+        }
         text_add(t, "\n");
     }
     for (int i = 0; i < r->parts; i++) text_addf(t, "  used from the van: %s, %g\n", r->part[i].item, -r->part[i].pieces);

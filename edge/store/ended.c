@@ -88,7 +88,7 @@ tufa_status store_ended_each(store *s, int64_t heater, store_ended_fn fn, void *
 }
 
 #define NEWEST(column, field) \
-    "(SELECT f." column " FROM heater_fact f WHERE f.heater_id = h.id AND f.field = '" field "' ORDER BY f.id DESC LIMIT 1)"
+    "(SELECT " column " FROM heater_fact f WHERE f.heater_id = h.id AND f.field = '" field "' AND " SQL_STANDS("heater_fact", "f") SQL_NEWEST_FIRST ")"
 
 tufa_status store_life_each(store *s, store_life_fn fn, void *ctx)
 {

@@ -3,22 +3,26 @@
 
 #include "edge/store/sql.h"
 
-#define COLUMNS "id, field, mid, lo, hi, basis, word, ref, day, source"
+#define COLUMNS(kind) "id, field, mid, lo, hi, basis, word, ref, day, source, replaces, NOT " SQL_STANDS(kind "_fact", "f")
 #define ADD(kind) \
-    "INSERT INTO " kind "_fact (" kind "_id, field, mid, lo, hi, basis, word, ref, day, source) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)"
-#define NOW(kind) "SELECT " COLUMNS " FROM " kind "_fact WHERE " kind "_id = ?1 AND field = ?2 ORDER BY id DESC LIMIT 1"
-#define HISTORY(kind) "SELECT " COLUMNS " FROM " kind "_fact WHERE " kind "_id = ?1 AND (?2 IS NULL OR field = ?2) ORDER BY id"
-/* Facts of one field come in the order in which they were entered, so that the last one stays. */
+    "INSERT INTO " kind "_fact (" kind "_id, field, mid, lo, hi, basis, word, ref, day, source, replaces) " \
+    "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)"
+#define ON(kind) \
+    "SELECT " COLUMNS(kind) "FROM " kind "_fact f WHERE " kind "_id = ?1 AND field = ?2 AND day <= ?3 AND " \
+    SQL_STANDS(kind "_fact", "f") SQL_NEWEST_FIRST
+#define HISTORY(kind) \
+    "SELECT " COLUMNS(kind) "FROM " kind "_fact f WHERE " kind "_id = ?1 AND (?2 IS NULL OR field = ?2) ORDER BY day, id"
+/* Facts of one field come by their day, of one day as they were entered, so that the last one stays. */
 #define RECORDS(kind, more, which) \
     "SELECT t.id, t.label, " more ", f.field, f.mid, f.lo, f.hi, f.basis, f.word, f.ref FROM " kind " t LEFT JOIN " kind \
-    "_fact f ON f." kind "_id = t.id " which " ORDER BY t.id, f.field, f.id"
+    "_fact f ON f." kind "_id = t.id AND " SQL_STANDS(kind "_fact", "f") which " ORDER BY t.id, f.field, f.day, f.id"
 
 static const struct {
-    const char *add, *now, *history, *one, *all;
+    const char *add, *on, *history, *one, *all;
 } SQL[THING_COUNT] = {
-    [THING_WATER] = {ADD("water"), NOW("water"), HISTORY("water"), RECORDS("water", "0", "WHERE t.id = ?1"), RECORDS("water", "0", "")},
-    [THING_HOUSE] = {ADD("house"), NOW("house"), HISTORY("house"), RECORDS("house", "0", "WHERE t.id = ?1"), RECORDS("house", "0", "")},
-    [THING_HEATER] = {ADD("heater"), NOW("heater"), HISTORY("heater"), RECORDS("heater", "t.house_id", "WHERE t.id = ?1"),
+    [THING_WATER] = {ADD("water"), ON("water"), HISTORY("water"), RECORDS("water", "0", "WHERE t.id = ?1"), RECORDS("water", "0", "")},
+    [THING_HOUSE] = {ADD("house"), ON("house"), HISTORY("house"), RECORDS("house", "0", "WHERE t.id = ?1"), RECORDS("house", "0", "")},
+    [THING_HEATER] = {ADD("heater"), ON("heater"), HISTORY("heater"), RECORDS("heater", "t.house_id", "WHERE t.id = ?1"),
                       RECORDS("heater", "t.house_id", "")},
 };
 
@@ -37,6 +41,7 @@ tufa_status store_fact_add(store *s, thing_kind kind, const fact_rec *f)
     sql_bind_id(q, 8, f->field->type == FIELD_REF ? f->ref : 0);
     sqlite3_bind_int64(q, 9, f->day);
     sql_bind_text(q, 10, f->source);
+    sql_bind_id(q, 11, f->replaces);
     return sql_run(s, q, f->field->member, NULL);
 }
 
@@ -52,15 +57,18 @@ static bool fact_from(sqlite3_stmt *q, thing_kind kind, fact_rec *f)
     f->ref = sqlite3_column_int64(q, 7);
     f->day = sqlite3_column_int64(q, 8);
     sql_text(q, 9, f->source, sizeof f->source);
+    f->replaces = sqlite3_column_int64(q, 10);
+    f->replaced = sqlite3_column_int(q, 11) != 0;
     return true;
 }
 
-tufa_status store_fact_now(store *s, thing_kind kind, int64_t thing, const field_row *field, fact_rec *out)
+tufa_status store_fact_on(store *s, thing_kind kind, int64_t thing, const field_row *field, int64_t day, fact_rec *out)
 {
-    sqlite3_stmt *q = sql_begin(s, SQL[kind].now);
+    sqlite3_stmt *q = sql_begin(s, SQL[kind].on);
     if (!q) return sql_trouble(s, field->member);
     sqlite3_bind_int64(q, 1, thing);
     sqlite3_bind_text(q, 2, field->member, -1, SQLITE_STATIC);
+    sqlite3_bind_int64(q, 3, day);
     int rc = sqlite3_step(q);
     tufa_status st = rc == SQLITE_ROW && fact_from(q, kind, out) ? OK
                      : rc == SQLITE_ROW || rc == SQLITE_DONE     ? trouble(TUFA_MISSING, field->member, "nobody said anything about this")
@@ -68,6 +76,11 @@ tufa_status store_fact_now(store *s, thing_kind kind, int64_t thing, const field
     if (st.code == TUFA_OK) out->thing = thing;
     sql_done(s, q);
     return st;
+}
+
+tufa_status store_fact_now(store *s, thing_kind kind, int64_t thing, const field_row *field, fact_rec *out)
+{
+    return store_fact_on(s, kind, thing, field, INT64_MAX, out);
 }
 
 tufa_status store_fact_each(store *s, thing_kind kind, int64_t thing, const field_row *field, store_fact_fn fn, void *ctx)

@@ -74,7 +74,8 @@ const field_row *thing_fields(thing_kind kind, size_t *n);
 const field_row *thing_field(thing_kind kind, const char *name);
 const char *thing_word(thing_kind kind); /* "heater" */
 
-/* One thing said about one field of one thing on one day. The newest (by id) counts; the older stay. */
+/* One thing said about one field of one thing. What counts is what was said of the latest day; of one day, what was entered last;
+ * never what another `replaces`. All the others stay. */
 typedef struct fact_rec {
     int64_t id, thing;
     const field_row *field;
@@ -84,6 +85,8 @@ typedef struct fact_rec {
     char word[STORE_WORD];  /* WORD */
     int64_t day;            /* on which it was said or read */
     char source[STORE_SOURCE];
+    int64_t replaces;       /* a fact that was wrong, its day too; 0: none */
+    bool replaced;          /* as read: another takes its place */
 } fact_rec;
 
 /* ---- what happens ---- */
@@ -209,18 +212,19 @@ typedef struct travel_rec {
     char source[STORE_SOURCE];
 } travel_rec;
 
-/* A price that replaces a default of tufa_price_at; the newest of an item counts. `item` is the key of that table; the
+/* A price that replaces a default of tufa_price_at; the one of the latest day counts. `item` is the key of that table; the
  * value is in the unit that the key names (dollars a kWh, a piece, a share). */
 typedef struct price_rec {
     int64_t id, day;
     char item[STORE_ITEM];
     tufa_value value;
     char source[STORE_SOURCE];
+    int64_t replaces; /* as of a fact */
 } price_rec;
 
-/* One setting, as text: units = us or metric, and others. The newest counts. */
+/* One setting, as text: units = us or metric, and others. The one of the latest day counts. */
 typedef struct setting_rec {
-    int64_t id, day;
+    int64_t id, day, replaces;
     char name[STORE_ITEM], value[STORE_WORD], source[STORE_SOURCE];
 } setting_rec;
 

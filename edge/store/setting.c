@@ -1,19 +1,20 @@
-/* Settings; the newest of a name counts. */
+/* Settings; the one of the latest day counts. */
 #include <string.h>
 
 #include "edge/store/sql.h"
 
 #define SELECTED "SELECT id, name, value, day, source FROM setting p "
-#define NEWEST "p.id = (SELECT max(n.id) FROM setting n WHERE n.name = p.name) "
+#define NEWEST "p.id = (SELECT id FROM setting n WHERE n.name = p.name AND " SQL_STANDS("setting", "n") SQL_NEWEST_FIRST ") "
 
 tufa_status store_setting_add(store *s, const setting_rec *r)
 {
-    sqlite3_stmt *q = sql_begin(s, "INSERT INTO setting (name, value, day, source) VALUES (?1, ?2, ?3, ?4)");
+    sqlite3_stmt *q = sql_begin(s, "INSERT INTO setting (name, value, day, source, replaces) VALUES (?1, ?2, ?3, ?4, ?5)");
     if (!q) return sql_trouble(s, "setting");
     sql_bind_text(q, 1, r->name);
     sql_bind_text(q, 2, r->value);
     sqlite3_bind_int64(q, 3, r->day);
     sql_bind_text(q, 4, r->source);
+    sql_bind_id(q, 5, r->replaces);
     return sql_run(s, q, "setting", NULL);
 }
 
@@ -26,11 +27,12 @@ static setting_rec setting_from(sqlite3_stmt *q)
     return r;
 }
 
-tufa_status store_setting_now(store *s, const char *name, setting_rec *out)
+tufa_status store_setting_on(store *s, const char *name, int64_t day, setting_rec *out)
 {
-    sqlite3_stmt *q = sql_begin(s, SELECTED "WHERE name = ?1 ORDER BY id DESC LIMIT 1");
+    sqlite3_stmt *q = sql_begin(s, SELECTED "WHERE name = ?1 AND day <= ?2 AND " SQL_STANDS("setting", "p") SQL_NEWEST_FIRST);
     if (!q) return sql_trouble(s, "setting");
     sql_bind_text(q, 1, name);
+    sqlite3_bind_int64(q, 2, day);
     int rc = sqlite3_step(q);
     tufa_status st = rc == SQLITE_ROW    ? OK
                      : rc == SQLITE_DONE ? trouble(TUFA_MISSING, "setting", "nobody set this")
@@ -39,6 +41,8 @@ tufa_status store_setting_now(store *s, const char *name, setting_rec *out)
     sql_done(s, q);
     return st;
 }
+
+tufa_status store_setting_now(store *s, const char *name, setting_rec *out) { return store_setting_on(s, name, INT64_MAX, out); }
 
 tufa_status store_setting_each(store *s, bool all, store_setting_fn fn, void *ctx)
 {

@@ -51,11 +51,12 @@ static sheet_rec sheet_from(sqlite3_stmt *q)
     return r;
 }
 
-tufa_status store_sheet_now(store *s, int64_t water, sheet_rec *out)
+tufa_status store_sheet_on(store *s, int64_t water, int64_t day, sheet_rec *out)
 {
-    sqlite3_stmt *q = sql_begin(s, "SELECT id, water_id, day, source FROM sheet WHERE water_id = ?1 ORDER BY day DESC, id DESC LIMIT 1");
+    sqlite3_stmt *q = sql_begin(s, "SELECT id, water_id, day, source FROM sheet WHERE water_id = ?1 AND day <= ?2 " SQL_NEWEST_FIRST);
     if (!q) return sql_trouble(s, "sheet");
     sqlite3_bind_int64(q, 1, water);
+    sqlite3_bind_int64(q, 2, day);
     int rc = sqlite3_step(q);
     sheet_rec r = {0};
     tufa_status st = rc == SQLITE_ROW ? OK : rc == SQLITE_DONE ? trouble(TUFA_MISSING, "sheet", "nothing was told of this water") : sql_trouble(s, "sheet");
@@ -65,3 +66,5 @@ tufa_status store_sheet_now(store *s, int64_t water, sheet_rec *out)
     if (st.code == TUFA_OK) *out = r;
     return st;
 }
+
+tufa_status store_sheet_now(store *s, int64_t water, sheet_rec *out) { return store_sheet_on(s, water, INT64_MAX, out); }

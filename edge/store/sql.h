@@ -9,6 +9,10 @@
 
 enum { STORE_CACHED = 96 };
 
+/* Of rows with a day, the one that holds: none replaces it, and it is of the latest day; of one day, the last entered. */
+#define SQL_STANDS(table, row) "NOT EXISTS (SELECT 1 FROM " table " c WHERE c.replaces = " row ".id) "
+#define SQL_NEWEST_FIRST "ORDER BY day DESC, id DESC LIMIT 1"
+
 struct store {
     sqlite3 *db;
     struct {

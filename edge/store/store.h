@@ -52,7 +52,9 @@ TUFA_MUST_CHECK tufa_status store_thing_count(store *s, thing_kind kind, size_t 
 TUFA_MUST_CHECK tufa_status store_fact_add(store *s, thing_kind kind, const fact_rec *f);
 /* The fact that counts now; MISSING when nobody said anything. */
 TUFA_MUST_CHECK tufa_status store_fact_now(store *s, thing_kind kind, int64_t thing, const field_row *field, fact_rec *out);
-/* All that was ever said of a field (all fields when NULL), oldest first. */
+/* The fact that held on a day, by what is known now. */
+TUFA_MUST_CHECK tufa_status store_fact_on(store *s, thing_kind kind, int64_t thing, const field_row *field, int64_t day, fact_rec *out);
+/* All that was ever said of a field (all fields when NULL), by its day; replaced facts too. */
 typedef tufa_status (*store_fact_fn)(void *ctx, const fact_rec *f);
 TUFA_MUST_CHECK tufa_status store_fact_each(store *s, thing_kind kind, int64_t thing, const field_row *field,
                                             store_fact_fn fn, void *ctx);
@@ -76,6 +78,7 @@ TUFA_MUST_CHECK tufa_status store_heater_each(store *s, store_heater_fn fn, void
 TUFA_MUST_CHECK tufa_status store_sheet_add(store *s, const sheet_rec *r, int64_t *id);
 /* The newest sheet of a water (latest day, then latest entered); MISSING when there is none. */
 TUFA_MUST_CHECK tufa_status store_sheet_now(store *s, int64_t water, sheet_rec *out);
+TUFA_MUST_CHECK tufa_status store_sheet_on(store *s, int64_t water, int64_t day, sheet_rec *out); /* as it stood on a day */
 
 /* ---- households, findings, visits: `replaces` is the id that a correction takes the place of, 0 for none ---- */
 
@@ -128,17 +131,19 @@ TUFA_MUST_CHECK tufa_status store_bill_each(store *s, int64_t house, store_bill_
 
 TUFA_MUST_CHECK tufa_status store_travel_add(store *s, const travel_rec *r);
 typedef tufa_status (*store_travel_fn)(void *ctx, const travel_rec *r);
-TUFA_MUST_CHECK tufa_status store_travel_each(store *s, store_travel_fn fn, void *ctx); /* as they stand now */
+TUFA_MUST_CHECK tufa_status store_travel_each(store *s, int64_t day, store_travel_fn fn, void *ctx); /* as they stood on a day; INT64_MAX: now */
 
 /* ---- prices and settings ---- */
 
 TUFA_MUST_CHECK tufa_status store_price_add(store *s, const price_rec *r);
 TUFA_MUST_CHECK tufa_status store_price_now(store *s, const char *item, price_rec *out);
+TUFA_MUST_CHECK tufa_status store_price_on(store *s, const char *item, int64_t day, price_rec *out);
 typedef tufa_status (*store_price_fn)(void *ctx, const price_rec *r);
 TUFA_MUST_CHECK tufa_status store_price_each(store *s, bool all, store_price_fn fn, void *ctx); /* all: superseded too */
 
 TUFA_MUST_CHECK tufa_status store_setting_add(store *s, const setting_rec *r);
 TUFA_MUST_CHECK tufa_status store_setting_now(store *s, const char *name, setting_rec *out);
+TUFA_MUST_CHECK tufa_status store_setting_on(store *s, const char *name, int64_t day, setting_rec *out);
 typedef tufa_status (*store_setting_fn)(void *ctx, const setting_rec *r);
 TUFA_MUST_CHECK tufa_status store_setting_each(store *s, bool all, store_setting_fn fn, void *ctx);
 /* The units to speak in: the setting `units`, US customary without one. */

@@ -17,12 +17,13 @@ tufa_status store_travel_add(store *s, const travel_rec *r)
     return sql_run(s, q, "travel", NULL);
 }
 
-tufa_status store_travel_each(store *s, store_travel_fn fn, void *ctx)
+tufa_status store_travel_each(store *s, int64_t day, store_travel_fn fn, void *ctx)
 {
-    sqlite3_stmt *q = sql_begin(s, "SELECT id, from_house_id, to_house_id, drive_s, road_m, day, source FROM travel t WHERE NOT EXISTS "
-                                   "(SELECT 1 FROM travel n WHERE n.from_house_id IS t.from_house_id AND n.to_house_id IS t.to_house_id "
-                                   "AND n.id > t.id) ORDER BY from_house_id, to_house_id");
+    sqlite3_stmt *q = sql_begin(s, "SELECT id, from_house_id, to_house_id, drive_s, road_m, day, source FROM travel t WHERE t.id = "
+                                   "(SELECT id FROM travel n WHERE n.from_house_id IS t.from_house_id AND n.to_house_id IS t.to_house_id "
+                                   "AND n.day <= ?1 " SQL_NEWEST_FIRST ") ORDER BY from_house_id, to_house_id");
     if (!q) return sql_trouble(s, "travel");
+    sqlite3_bind_int64(q, 1, day);
     tufa_status st = OK;
     int rc = SQLITE_DONE;
     while (st.code == TUFA_OK && (rc = sqlite3_step(q)) == SQLITE_ROW) {

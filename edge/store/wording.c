@@ -14,7 +14,7 @@ tufa_status store_wording_add(store *s, const char *name, const char *words, int
 
 tufa_status store_wording_now(store *s, const char *name, text *words, int64_t *day, char source[STORE_SOURCE])
 {
-    sqlite3_stmt *q = sql_begin(s, "SELECT words, day, source FROM wording WHERE name = ?1 ORDER BY id DESC LIMIT 1");
+    sqlite3_stmt *q = sql_begin(s, "SELECT words, day, source FROM wording WHERE name = ?1 " SQL_NEWEST_FIRST);
     if (!q) return sql_trouble(s, "wording");
     sql_bind_text(q, 1, name);
     int rc = sqlite3_step(q);

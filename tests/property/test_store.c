@@ -67,6 +67,96 @@ static void a_correction_counts_and_what_was_said_before_stays(void **state)
     store_close(s);
 }
 
+/* Whatever the order of entry. The views that other tools read say the same as the records. */
+static void what_holds_is_of_the_latest_day_and_of_one_day_the_last_entered(void **state)
+{
+    (void)state;
+    store *s = fresh();
+    int64_t id = add_heater(s, "A 1");
+    const field_row *f = thing_field(THING_HEATER, "volume_m3");
+    fact_rec got;
+    heater_rec h;
+    say(s, id, "volume_m3", 0.19, 0.18, 0.20, 20010);
+    say(s, id, "volume_m3", 0.15, 0.14, 0.16, 20000); /* an older reading, written down later */
+    CHECK_OK(store_fact_now(s, THING_HEATER, id, f, &got), 0);
+    CHECK_NEAR(got.value.mid, 0.19, 0.0, 0);
+    CHECK_OK(store_heater_get(s, id, &h), 1);
+    CHECK_NEAR(h.volume_m3.mid, 0.19, 0.0, 1);
+    CHECK_OK(store_fact_on(s, THING_HEATER, id, f, 20009, &got), 2);
+    CHECK_NEAR(got.value.mid, 0.15, 0.0, 2);
+    CHECK_CODE(store_fact_on(s, THING_HEATER, id, f, 19999, &got), TUFA_MISSING, 3);
+    say(s, id, "volume_m3", 0.17, 0.16, 0.18, 20010); /* of the same day: a correction */
+    CHECK_OK(store_heater_get(s, id, &h), 4);
+    CHECK_NEAR(h.volume_m3.mid, 0.17, 0.0, 4);
+    sqlite3 *db = NULL;
+    sqlite3_stmt *q = NULL;
+    assert_int_equal(sqlite3_open(path, &db), SQLITE_OK);
+    assert_int_equal(sqlite3_prepare_v2(db, "SELECT mid FROM heater_now WHERE field = 'volume_m3'", -1, &q, NULL), SQLITE_OK);
+    assert_int_equal(sqlite3_step(q), SQLITE_ROW);
+    CHECK_NEAR(sqlite3_column_double(q, 0), 0.17, 0.0, 5);
+    assert_int_equal(sqlite3_step(q), SQLITE_DONE);
+    sqlite3_finalize(q);
+    sqlite3_close(db);
+    store_close(s);
+}
+
+/* A clock that was wrong, or a slip of the pen: such a fact would outlast all others. */
+static void a_fact_of_a_wrong_day_is_taken_back_by_one_that_replaces_it(void **state)
+{
+    (void)state;
+    store *s = fresh();
+    int64_t id = add_heater(s, "A 1");
+    const field_row *f = thing_field(THING_HEATER, "volume_m3");
+    fact_rec wrong, got;
+    heater_rec h;
+    say(s, id, "volume_m3", 0.15, 0.14, 0.16, 20000);
+    say(s, id, "volume_m3", 0.30, 0.29, 0.31, 30000);
+    CHECK_OK(store_fact_now(s, THING_HEATER, id, f, &wrong), 0);
+    fact_rec right = {.thing = id, .field = f, .value = {0.19, 0.18, 0.20, TUFA_BASIS_RANGE}, .day = 20010, .source = "test", .replaces = wrong.id};
+    CHECK_OK(store_fact_add(s, THING_HEATER, &right), 1);
+    CHECK_CODE(store_fact_add(s, THING_HEATER, &right), TUFA_STORE, 2); /* replaced once */
+    CHECK_OK(store_heater_get(s, id, &h), 3);
+    CHECK_NEAR(h.volume_m3.mid, 0.19, 0.0, 3);
+    say(s, id, "volume_m3", 0.20, 0.19, 0.21, 20020);
+    CHECK_OK(store_fact_now(s, THING_HEATER, id, f, &got), 4);
+    CHECK_NEAR(got.value.mid, 0.20, 0.0, 4);
+    int n = 0;
+    CHECK_OK(store_fact_each(s, THING_HEATER, id, f, count_fact, &n), 5);
+    CHECK_TRUE(n == 4, 5); /* all of them stay in the book */
+    store_close(s);
+}
+
+static void so_it_is_with_prices_settings_and_sheets(void **state)
+{
+    (void)state;
+    store *s = fresh();
+    int64_t water = 0, id = 0;
+    price_rec p = {.day = 200, .item = "electricity_usd_kwh", .value = {0.16, 0.16, 0.16, TUFA_BASIS_GIVEN}}, price;
+    setting_rec t = {.day = 200, .name = "units", .value = "metric"}, setting;
+    sheet_rec sheet = {.day = 200, .n = 1, .cells = {{"ph", "7.9"}}}, got;
+    CHECK_OK(store_thing_add(s, THING_WATER, "North main", 0, 20000, "test", &water), 0);
+    sheet.water = water;
+    CHECK_OK(store_price_add(s, &p), 0);
+    CHECK_OK(store_setting_add(s, &t), 0);
+    CHECK_OK(store_sheet_add(s, &sheet, &id), 0);
+    p.day = t.day = sheet.day = 100;
+    p.value.mid = p.value.lo = p.value.hi = 0.12;
+    snprintf(t.value, sizeof t.value, "us");
+    snprintf(sheet.cells[0].cell, STORE_CELL, "7.1");
+    CHECK_OK(store_price_add(s, &p), 1);
+    CHECK_OK(store_setting_add(s, &t), 1);
+    CHECK_OK(store_sheet_add(s, &sheet, &id), 1);
+    for (int now = 0; now < 2; now++) {
+        CHECK_OK(now ? store_price_now(s, p.item, &price) : store_price_on(s, p.item, 199, &price), now);
+        CHECK_OK(now ? store_setting_now(s, t.name, &setting) : store_setting_on(s, t.name, 199, &setting), now);
+        CHECK_OK(now ? store_sheet_now(s, water, &got) : store_sheet_on(s, water, 199, &got), now);
+        CHECK_NEAR(price.value.mid, now ? 0.16 : 0.12, 0.0, now);
+        assert_string_equal(setting.value, now ? "metric" : "us");
+        assert_string_equal(got.cells[0].cell, now ? "7.9" : "7.1");
+    }
+    store_close(s);
+}
+
 static void facts_cannot_be_changed_or_removed_by_any_statement(void **state)
 {
     (void)state;
@@ -321,7 +411,8 @@ static void damage_is_found_by_the_check(void **state)
 }
 
 #define EACH(f) cmocka_unit_test_setup_teardown(f, make_folder, remove_folder)
-RUN(EACH(a_correction_counts_and_what_was_said_before_stays), EACH(facts_cannot_be_changed_or_removed_by_any_statement),
+RUN(EACH(a_correction_counts_and_what_was_said_before_stays), EACH(what_holds_is_of_the_latest_day_and_of_one_day_the_last_entered),
+    EACH(a_fact_of_a_wrong_day_is_taken_back_by_one_that_replaces_it), EACH(so_it_is_with_prices_settings_and_sheets), EACH(facts_cannot_be_changed_or_removed_by_any_statement),
     EACH(things_are_found_by_label_and_number_whatever_the_case), EACH(a_household_of_the_heater_comes_before_one_of_the_house),
     EACH(what_is_rolled_back_was_never_there), EACH(what_happened_is_kept_with_day_and_source),
     EACH(what_is_no_book_is_refused_and_left_alone), EACH(a_book_of_a_newer_version_is_refused), EACH(a_locked_book_says_so_and_stays),
