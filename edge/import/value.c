@@ -310,12 +310,19 @@ static void write_piece(text *out, const value_rule *r, double si)
 
 static bool close_to(double a, double b) { return fabs(a - b) <= 1e-9 * fmax(fabs(a), fabs(b)); }
 
-static bool reads_back(const text *t, const value_rule *r, tufa_value v)
+static bool numbers_read_back(const text *t, const value_rule *r, tufa_value v, tufa_basis *basis)
 {
     tufa_value back;
     trouble_note note;
-    return value_parse(text_str(t), r, &back, &note) == TUFA_OK && close_to(back.lo, v.lo) && close_to(back.mid, v.mid) &&
-           close_to(back.hi, v.hi) && back.basis == v.basis;
+    if (value_parse(text_str(t), r, &back, &note) != TUFA_OK) return false;
+    *basis = back.basis;
+    return close_to(back.lo, v.lo) && close_to(back.mid, v.mid) && close_to(back.hi, v.hi);
+}
+
+static bool reads_back(const text *t, const value_rule *r, tufa_value v)
+{
+    tufa_basis basis;
+    return numbers_read_back(t, r, v, &basis) && basis == v.basis;
 }
 
 /* A year or a month alone, as it was given. */
@@ -334,6 +341,24 @@ static bool write_whole_month(text *out, const value_rule *r, tufa_value v)
     return found;
 }
 
+/* The two ends, and the middle where it does not follow from them: a small one between large ends would lose its digits. */
+static void write_range(text *out, const value_rule *r, tufa_value v)
+{
+    size_t start = out->len;
+    tufa_basis basis;
+    for (int middle = 0; middle < 2; middle++) {
+        out->len = start;
+        write_piece(out, r, v.lo);
+        text_add(out, "..");
+        if (middle) {
+            write_piece(out, r, v.mid);
+            text_add(out, "..");
+        }
+        write_piece(out, r, v.hi);
+        if (numbers_read_back(out, r, v, &basis)) return;
+    }
+}
+
 void value_write(text *out, const value_rule *r, tufa_value v)
 {
     if (v.basis == TUFA_BASIS_NONE) return;
@@ -344,16 +369,8 @@ void value_write(text *out, const value_rule *r, tufa_value v)
     write_piece(&t, r, v.mid);
     bool short_form = v.basis == TUFA_BASIS_ABOUT ? reads_back(&t, r, v) : !(v.hi > v.lo);
     if (!short_form) {
-        double half_way = 0.5 * (v.lo + v.hi);
-        bool middle = quantities[r->q].family == Q_DAY ? v.mid == floor(half_way) : fabs(v.mid - half_way) <= 1e-12 * fabs(v.mid);
         t.len = start;
-        write_piece(&t, r, v.lo);
-        text_add(&t, "..");
-        if (!middle) {
-            write_piece(&t, r, v.mid);
-            text_add(&t, "..");
-        }
-        write_piece(&t, r, v.hi);
+        write_range(&t, r, v);
     }
     text_add(out, text_str(&t));
     text_free(&t);

@@ -191,6 +191,17 @@ static void a_value_written_reads_back_the_same(void **state)
         CHECK_TRUE(back.basis == v.basis, i);
         text_free(&t);
     }
+    value_rule money = rule(Q_MONEY, UNIT_DOLLAR, -1e6, 1e6); /* the ends alone would lose the digits of a small middle */
+    for (int i = 0; i < 40; i++) {
+        double mid = 100.0 * tufa_uniform(7, 4, (uint64_t)i), half = 4e7 * tufa_uniform(7, 5, (uint64_t)i);
+        tufa_value v = {mid, mid - half, mid + half, TUFA_BASIS_RANGE}, back;
+        trouble_note note = {0};
+        text t = {0};
+        value_write(&t, &money, v);
+        CHECK_TRUE(value_parse(text_str(&t), &money, &back, &note) == TUFA_OK, i);
+        CHECK_REL(back.mid, v.mid, 1e-9, i);
+        text_free(&t);
+    }
     static const char *const SAME[] = {"2019", "2019-06", "2019-06-30", "about 2019-07-02", "2015-01-01..2019-12-31", "about 2014-06-15..2016-06-14..2018-06-20",
                                        "2019-01-01..2019-01-03..2019-01-04"}; /* half way is the 2nd */
     value_rule r = rule(Q_INSTALLED, UNIT_DATE, -14610.0, 84005.0);
