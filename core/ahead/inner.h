@@ -30,6 +30,7 @@ typedef struct stretch {
     int64_t day;
     tufa_value people, litres_day, setpoint_K, softened;
     int from_people;            /* litres follow from people */
+    size_t litres_of;           /* the stretch to whose setpoint they belong */
     tufa_tank_month tank[12];   /* at the middle of everything, without a bed */
     double litres_mid;
     double *m3_day, *kg_day, *most_kg_day;             /* by draw: at eps 1, and all that the water can drop; mean of the year */

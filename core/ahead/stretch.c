@@ -26,9 +26,21 @@ static tufa_status check_use(const tufa_use *u)
 
 static int said(tufa_value v) { return v.basis != TUFA_BASIS_NONE; }
 
-static void take_over(stretch *s, const tufa_use *u)
+/* Shower, bath, basin and washers that mix for themselves, against what fills hot alone or leaks: judgement. Warmth at the tap, 105 F: common practice, no source. */
+static const double MIXED_SHARE = 0.9, TAP_K = 313.706;
+
+double tufa_mixed_litres(double from_K, double to_K, double cold_K)
+{
+    double tap = fmax(TAP_K, cold_K + 1.0);
+    return 1.0 - MIXED_SHARE + MIXED_SHARE * (fmax(tap, from_K) - cold_K) / (fmax(tap, to_K) - cold_K);
+}
+
+/* `at`: which stretch this is. */
+static void take_over(stretch *s, const tufa_use *u, size_t at)
 {
     s->day = u->day;
+    int says = said(u->people) || said(u->litres_day) || said(u->setpoint_K);
+    if (at == 0 || (says && !u->mixed_as_before)) s->litres_of = at;
     if (said(u->people)) s->people = u->people;
     if (said(u->litres_day)) s->litres_day = u->litres_day;
     if (said(u->litres_day)) s->from_people = 0;
@@ -53,6 +65,11 @@ tufa_status ask_year(const question *q, const stretch *s, double bed_m3, tufa_ta
     return OK;
 }
 
+static double drawn_mid(const question *q, const stretch *s)
+{
+    double from_K = q->stretch[s->litres_of].setpoint_K.mid;
+    return fmin(LITRES_MOST, s->litres_mid * tufa_mixed_litres(from_K, s->setpoint_K.mid, q->site.inlet_mean_K.mid));
+}
 
 tufa_status lay_out_stretches(question *q)
 {
@@ -66,9 +83,10 @@ tufa_status lay_out_stretches(question *q)
         const tufa_use *u = in->uses ? &in->use[s] : &nothing_said;
         RETURN_IF(check_use(u));
         if (s > 0 && u->day < in->use[s - 1].day) return trouble(TUFA_CONFLICT, "use", "days must rise");
-        take_over(&now, u);
+        take_over(&now, u, s);
         q->stretch[s] = now;
-        RETURN_IF(ask_year(q, &now, 0.0, q->stretch[s].tank));
+        q->stretch[s].litres_mid = drawn_mid(q, &now);
+        RETURN_IF(ask_year(q, &q->stretch[s], 0.0, q->stretch[s].tank));
     }
     return OK;
 }
@@ -80,13 +98,17 @@ size_t stretch_on(const question *q, double day)
     return s;
 }
 
+/* Litres as said, or what they become at this setpoint. */
 static void draw_litres(const question *q, stretch *s)
 {
+    const stretch *said_at = &q->stretch[s->litres_of];
+    double cold_K = q->site.inlet_mean_K.mid;
     spread people = spread_of(s->people), litres_day = spread_of(s->litres_day);
     for (size_t i = 0; i < q->n; i++) {
         double litres = s->from_people ? tufa_hot_litres_day(fmax(0.0, spread_at(&people, q->x.people_u[i]))) *
                                              exp(TUFA_HOT_LITRES_LOG_SD * tufa_normal_quick(q->x.litres_u[i]))
                                        : spread_at(&litres_day, q->x.litres_u[i]);
+        if (said_at != s) litres *= tufa_mixed_litres(said_at->set_K[i], s->set_K[i], cold_K);
         s->m3_day[i] = 1e-3 * fmin(LITRES_MOST, fmax(LITRES_LEAST, litres));
     }
 }
@@ -137,8 +159,8 @@ tufa_status rate_stretches(question *q)
         stretch *s = &q->stretch[k];
         int lies_ahead = k + 1 == q->stretches || q->stretch[k + 1].day > q->in->today_day;
         RETURN_IF(take_arrays(q, s, lies_ahead));
-        draw_litres(q, s);
         draw_heat(q, s);
+        draw_litres(q, s);
         for (int m = 0; m < 12; m++) {
             if (!same_as_before(s, m)) rate_month(q, s, s->tank[m].mean_K, month, most, s->growth_share);
             for (size_t i = 0; i < q->n; i++) {

@@ -44,7 +44,7 @@ typedef struct year_row {
     double spend_usd;                /* money laid out for this visit: parts, heater, miles; own hours not counted */
     double wait_usd_year;            /* what leaving this visit undone for a year costs; 0: it may as well wait */
     double best_share;               /* of the runs in which the choice is the cheapest */
-    float loss_W_K;                  /* heat lost to the room for each degree */
+    float loss_W_K, litres_day;      /* heat lost to the room for each degree; hot water drawn */
     tufa_band depth_m, kg;           /* of the bed today */
     tufa_band p_tank, p_element;     /* chance to leak, to burn out, within a year */
     tufa_when trouble;               /* element reached, or the gas floor boils */

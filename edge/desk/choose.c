@@ -58,6 +58,7 @@ static void describe(const desk_case *c, const tufa_ahead *a, year_row *r)
     r->rests_on = a->rests_on;
     r->reading = best_reading(a);
     r->loss_W_K = (float)a->heater.field[TUFA_HEATER_LOSS].mid;
+    r->litres_day = (float)a->litres_day.p50;
     r->depth_m = a->now_depth_m;
     r->kg = a->now_kg;
     r->trouble = r->fuel == TUFA_ELECTRIC ? a->element_reached : a->gas_rumbles;

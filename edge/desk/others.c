@@ -7,7 +7,7 @@
 
 enum { OTHERS = 4 };
 
-size_t others_bytes(unsigned months, unsigned draws) { return OTHERS * (tufa_ahead_bytes(months, draws, TUFA_AHEAD_MAX_FINDINGS) + sizeof(tufa_ahead) + 64) + draws * sizeof(double) + sizeof(tufa_ahead) + 128; }
+size_t others_bytes(unsigned months, unsigned draws) { return OTHERS * (tufa_ahead_bytes(months, draws, TUFA_AHEAD_MAX_FINDINGS) + sizeof(tufa_ahead) + 64); }
 
 static tufa_status look(const tufa_ahead_in *in, tufa_choice c, tufa_arena *arena, tufa_money_in *money)
 {
@@ -56,23 +56,6 @@ static double other_setpoint_K(double now_K)
     return now_K > K_from_F(HOT_F) ? now_K - STEP_F * 5.0 / 9.0 : K_from_F(KILLS_F);
 }
 
-/* What the other setting costs in energy: people mix at the tap, so that the heat they draw stays and standby alone grows. */
-static tufa_status look_energy(const tufa_ahead *now, double to_K, tufa_arena *arena, tufa_money_in *money)
-{
-    static const double YEAR_S = 365.25 * 86400.0;
-    const tufa_value *f = now->heater.field;
-    double more_J = f[TUFA_HEATER_LOSS].mid * (to_K - f[TUFA_HEATER_SETPOINT].mid) * YEAR_S / f[TUFA_HEATER_RECOVERY].mid;
-    if (!money->other[TUFA_CHOICE_SETPOINT].ahead) return OK;
-    tufa_ahead *other = tufa_arena_take(arena, 1, sizeof *other);
-    double *energy = tufa_arena_take(arena, now->draws, sizeof *energy);
-    if (!other || !energy) return trouble(TUFA_MEMORY, "view ahead", NULL);
-    for (unsigned i = 0; i < now->draws; i++) energy[i] = now->draw_energy_J_year[i] + more_J;
-    *other = *money->other[TUFA_CHOICE_SETPOINT].ahead;
-    other->draw_energy_J_year = energy;
-    money->other[TUFA_CHOICE_SETPOINT].ahead = other;
-    return OK;
-}
-
 tufa_status others_look(const desk_case *c, const tufa_ahead_in *in, const tufa_ahead *now, tufa_arena *arena, tufa_money_in *money,
                         desk_hot *setpoint)
 {
@@ -82,9 +65,10 @@ tufa_status others_look(const desk_case *c, const tufa_ahead_in *in, const tufa_
     int electric = in->heater.fuel == TUFA_ELECTRIC;
     if (c->water->softened.basis == TUFA_BASIS_NONE)
         RETURN_IF(look_used(&plain, (tufa_use){.softened = tufa_softened_default()}, TUFA_CHOICE_SOFTEN, arena, money));
-    RETURN_IF(look_used(&plain, (tufa_use){.setpoint_K = exactly(to_K)}, TUFA_CHOICE_SETPOINT, arena, money));
+    RETURN_IF(look_used(&plain, (tufa_use){.setpoint_K = exactly(to_K), .mixed_as_before = 1}, TUFA_CHOICE_SETPOINT, arena, money));
     RETURN_IF(look_kind(&plain, electric ? TUFA_GAS : TUFA_ELECTRIC, electric ? TUFA_CHOICE_TO_GAS : TUFA_CHOICE_TO_ELECTRIC, arena, money));
     RETURN_IF(look_kind(&plain, TUFA_ELECTRIC, TUFA_CHOICE_TO_HEAT_PUMP, arena, money));
-    RETURN_IF(look_energy(now, to_K, arena, money));
-    return desk_hot_look(&now->heater, &c->site, to_K, 1e-3 * now->litres_day.p50, now->now_bed_m3.p50, setpoint);
+    double from_K = now->heater.field[TUFA_HEATER_SETPOINT].mid, cold_K = c->site.inlet_mean_K.basis != TUFA_BASIS_NONE ? c->site.inlet_mean_K.mid : tufa_site_default().inlet_mean_K.mid;
+    double litres_day = now->litres_day.p50 * tufa_mixed_litres(from_K, to_K, cold_K);
+    return desk_hot_look(&now->heater, &c->site, to_K, 1e-3 * litres_day, now->now_bed_m3.p50, setpoint);
 }

@@ -133,9 +133,12 @@ static tufa_status changed(asker *w, const year_change *change, whatif_case *c)
     return st;
 }
 
-/* Heat lost to the room grows with the setpoint; what is drawn is left out, since who gets cooler water draws more of it. */
+/* Heat lost to the room grows with the setpoint, and so does that of what a machine fills itself with; who mixes at the tap draws
+ * the same heat. */
 static double standby_usd(const asker *w, double setpoint_K)
 {
+    static const double WATER_J_L_K = 4130.0; /* at 50 deg C */
+    double cold_K = tufa_site_default().inlet_mean_K.mid;
     static const double PROPANE_J_GAL = 91500.0 * 1055.05585262, RECOVERY = 0.76; /* as in the money stage; of a gas tank, common practice */
     const tufa_value *p = w->rates.prices.usd;
     double usd_J[TUFA_FUEL_COUNT] = {[TUFA_ELECTRIC] = p[TUFA_PRICE_ELECTRICITY].mid / 3.6e6,
@@ -144,7 +147,9 @@ static double standby_usd(const asker *w, double setpoint_K)
     double sum = 0.0;
     for (size_t i = 0; i < w->base.n; i++) {
         const year_row *r = &w->base.row[i];
-        sum += (double)r->loss_W_K * (setpoint_K - (double)r->hot.setpoint_K) * YEAR_S * usd_J[r->fuel];
+        double now_K = (double)r->hot.setpoint_K, lost_W = (double)r->loss_W_K * (setpoint_K - now_K);
+        double warmer_K = tufa_mixed_litres(now_K, setpoint_K, cold_K) * (setpoint_K - cold_K) - (now_K - cold_K);
+        sum += YEAR_S * (lost_W + WATER_J_L_K * (double)r->litres_day / 86400.0 * warmer_K) * usd_J[r->fuel];
     }
     return annuity(w) * sum;
 }
@@ -256,7 +261,7 @@ void say_whatif_verdict(text *t, const whatif_answer *a, whatif_kind k)
 void say_whatif_basis(text *t, const whatif_answer *a)
 {
     text_addf(t, "Present dollars over ten years at a discount of %.0f %%. Heaters: the whole cost of each and of those that follow it, everything done when it pays, as the money stage solves it. Standby: heat lost to "
-                 "the room, against as planned; what is drawn is left out, since who gets cooler water draws more of it. Rounds: notices, "
+                 "the room, and in what machines fill themselves with, against as planned; who mixes at the tap draws more of a cooler tank, and the same heat. Rounds: notices, "
                  "hours without hot water and setting out this year; waiting, and work that finds no room, as if each year were like this one. "
                  "Each case is decided anew, as "
                  "if it held from today on; what the change itself costs is not in it.",

@@ -138,22 +138,33 @@ static void one(void *ctx, size_t worker, size_t i)
                           arena, &s->hot[worker], NULL, NULL, NULL, &s->row[i]);
 }
 
-/* From today on, whoever lives there: a line of use like the last one, with the change in it. */
+/* Room for one more line of use at `i`; the oldest goes where there is none. Answers where it is. */
+static size_t open_use(desk_case *c, size_t i, int64_t day)
+{
+    if (c->uses == TUFA_AHEAD_MAX_USES) {
+        memmove(c->use, c->use + 1, (--c->uses) * sizeof c->use[0]);
+        i -= i > 0;
+    }
+    memmove(c->use + i + 1, c->use + i, (c->uses - i) * sizeof c->use[0]);
+    c->uses++;
+    c->use[i] = (tufa_use){.day = day};
+    return i;
+}
+
+/* From today on, whoever lives there: a line of use that says the change alone. What was before stays as it was. */
 static void change_case(const year_change *x, desk_case *c)
 {
     c->no_cleaning = x->no_cleaning;
     bool soften = x->soften_water && c->water->id == x->soften_water && c->water->softened.basis == TUFA_BASIS_NONE && !c->water->known.softened;
     if (!soften && x->setpoint_K <= 0.0) return;
-    if (c->uses == TUFA_AHEAD_MAX_USES) memmove(c->use, c->use + 1, (--c->uses) * sizeof c->use[0]);
     size_t i = c->uses;
     while (i > 0 && c->use[i - 1].day > c->today) i--;
-    memmove(c->use + i + 1, c->use + i, (c->uses - i) * sizeof c->use[0]);
-    c->use[i] = i > 0 ? c->use[i - 1] : (tufa_use){0};
-    c->use[i].day = c->today;
-    c->uses++;
-    for (; i < c->uses; i++) {
+    if (i == 0) i = open_use(c, 0, c->today - 1) + 1;
+    for (i = open_use(c, i, c->today); i < c->uses; i++) {
         if (soften) c->use[i].softened = tufa_softened_default();
-        if (x->setpoint_K > 0.0) c->use[i].setpoint_K = (tufa_value){x->setpoint_K, x->setpoint_K, x->setpoint_K, TUFA_BASIS_GIVEN};
+        if (x->setpoint_K <= 0.0) continue;
+        c->use[i].setpoint_K = (tufa_value){x->setpoint_K, x->setpoint_K, x->setpoint_K, TUFA_BASIS_GIVEN};
+        c->use[i].mixed_as_before = 1;
     }
     if (soften) c->planned_softener = tufa_softened_default();
 }

@@ -56,7 +56,12 @@ typedef struct tufa_use {
     tufa_value litres_day;   /* hot water; from people where NONE */
     tufa_value setpoint_K;   /* default: that of the heater */
     tufa_value softened;     /* share of the scale that the softener takes away, 0 none (default); see below */
+    int mixed_as_before;     /* 1: litres are those of the setpoint that held before; people mix to the same warmth at the tap,
+                                so that a cooler tank is drawn from more (tufa_mixed_litres). 0: litres are as said */
 } tufa_use;
+/* Litres drawn at to_K over those at from_K: 0.9 (judgement) of the hot water is mixed at the tap to the same warmth, the rest, what
+ * a machine fills itself with, stays. Cold water at cold_K; below 40.6 deg C nothing is mixed any more. */
+double tufa_mixed_litres(double from_K, double to_K, double cold_K);
 tufa_value tufa_softened_default(void); /* what a working softener takes away: 0.985 (0.97 to 0.995) */
 
 /* ---- the tank, as ahead sees it ---- */

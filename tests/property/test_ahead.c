@@ -172,6 +172,41 @@ static void a_plan_acts_from_its_day_on(void **state)
     free_rooms();
 }
 
+/* People mix at the tap: a cooler tank is drawn from more, so that the scale falls less than its warmth alone would have it, and
+ * the heat that is bought falls by standby and by what machines fill themselves with. */
+static void a_cooler_tank_is_drawn_from_more(void **state)
+{
+    (void)state;
+    const double WATER_J_L_K = 4130.0, MACHINES = 0.1, COLD_K = 287.55, HOT_K = 333.15, WARM_K = 322.0;
+    tufa_ahead_in in = case_in(TUFA_ELECTRIC, 6.0);
+    tufa_use use[3] = {{.day = 0, .setpoint_K = given(HOT_K)}, {.day = TODAY, .setpoint_K = given(WARM_K)}, {.day = TODAY, .softened = given(0.0)}};
+    tufa_ahead hot, litres, mixed;
+    in.use = use;
+    in.uses = 1;
+    look_in(0, &in, &hot);
+    in.uses = 2;
+    look_in(1, &in, &litres);
+    use[1].mixed_as_before = 1;
+    in.uses = 3; /* a line that says nothing of the draw keeps what it found */
+    look_in(2, &in, &mixed);
+    double more = tufa_mixed_litres(HOT_K, WARM_K, COLD_K);
+    CHECK_NEAR(more, MACHINES + (1.0 - MACHINES) * (HOT_K - COLD_K) / (WARM_K - COLD_K), 1e-12, 0);
+    CHECK_NEAR(tufa_mixed_litres(HOT_K, HOT_K, COLD_K), 1.0, 1e-12, 0);
+    CHECK_NEAR(tufa_mixed_litres(HOT_K, 305.0, COLD_K), tufa_mixed_litres(HOT_K, 310.0, COLD_K), 1e-12, 0); /* nothing is mixed below the tap's warmth */
+    for (unsigned i = 0; i < hot.draws; i++) {
+        CHECK_REL(litres.draw_litres_day[i], hot.draw_litres_day[i], 1e-12, i);
+        CHECK_REL(mixed.draw_litres_day[i], more * hot.draw_litres_day[i], 1e-12, i);
+        CHECK_REL(mixed.draw_kg[i], hot.draw_kg[i], 1e-12, i); /* what lies there was laid down before */
+        CHECK_TRUE(mixed.draw_kg_year[i] >= litres.draw_kg_year[i], i);
+    }
+    /* a quarter more litres, but a shorter stay: scale grows by much less */
+    CHECK_TRUE(mixed.rate_kg_year.p50 > 1.02 * litres.rate_kg_year.p50 && mixed.rate_kg_year.p50 < hot.rate_kg_year.p50, 0);
+    double L_year = 365.25 * hot.litres_day.p50, loss_W_K = hot.heater.field[TUFA_HEATER_LOSS].mid, drawn_J = MACHINES * WATER_J_L_K * L_year * (HOT_K - WARM_K);
+    double standby_J = 365.25 * 86400.0 * loss_W_K * (HOT_K - WARM_K), recovery = hot.heater.field[TUFA_HEATER_RECOVERY].mid;
+    CHECK_REL(hot.energy_J_year.p50 - mixed.energy_J_year.p50, (drawn_J + standby_J) / recovery, 0.05, 0);
+    free_rooms();
+}
+
 static void a_weighed_mass_narrows_and_moves_the_forecast(void **state)
 {
     (void)state;
@@ -480,6 +515,7 @@ RUN(cmocka_unit_test(never_more_lies_there_than_the_water_could_drop), cmocka_un
     cmocka_unit_test(hotter_richer_fuller_houses_leave_more), cmocka_unit_test(a_draw_is_the_same_alone_or_among_many),
     cmocka_unit_test(bands_are_ordered_and_a_bed_left_alone_only_grows), cmocka_unit_test(coarser_bands_lie_on_the_fine_ones),
     cmocka_unit_test(a_cleaning_leaves_what_it_left), cmocka_unit_test(a_plan_acts_from_its_day_on),
+        cmocka_unit_test(a_cooler_tank_is_drawn_from_more),
     cmocka_unit_test(a_weighed_mass_narrows_and_moves_the_forecast), cmocka_unit_test(a_finding_older_than_the_heater_is_left_out),
     cmocka_unit_test(a_higher_element_is_reached_later), cmocka_unit_test(a_table_of_tank_results_serves_as_the_tank),
     cmocka_unit_test(a_reading_that_would_help_is_named), cmocka_unit_test(gas_floors_boil_sooner_under_harder_water),
