@@ -141,22 +141,158 @@ static const double TAXI_TO[3 * 3 * 3] = {
     0.25, 0.25, 0.5, 0.125, 0.75, 0.125, 0.75, 0.0625, 0.1875};
 static const double TAXI_EARNS[3 * 3 * 3] = {10, 4, 8, 8, 2, 4, 4, 6, 4, 14, 0, 18, 8, 16, 8, 0, 0, 0, 10, 2, 8, 6, 4, 2, 4, 0, 8};
 
+/* Room for the largest of them. */
+enum { MOST_STATES = 100, MOST_ACTIONS = 3 };
+typedef struct problem {
+    tufa_decisions d;
+    int earns;                          /* values are told as earnings */
+    double usd[MOST_STATES * MOST_ACTIONS], to[MOST_STATES * MOST_ACTIONS * MOST_STATES];
+} problem;
+
+static void pose(problem *p, size_t states, size_t actions, double discount, int earns)
+{
+    *p = (problem){.earns = earns};
+    p->d = (tufa_decisions){states, actions, p->usd, p->to, discount};
+}
+
+/* Under this action the state earns so much and goes to `then` for certain. */
+static void leads(problem *p, size_t state, size_t action, double earns, size_t then)
+{
+    p->usd[state * p->d.actions + action] = -earns;
+    p->to[(state * p->d.actions + action) * p->d.states + then] = 1.0;
+}
+
+static void pose_taxi(problem *p)
+{
+    pose(p, 3, 3, 0.9, 1);
+    memcpy(p->to, TAXI_TO, sizeof TAXI_TO);
+    for (int k = 0; k < 9; k++) {
+        p->usd[k] = k == 5 ? NO : 0.0; /* the second town has two ways only */
+        for (int t = 0; t < 3 && k != 5; t++) p->usd[k] -= TAXI_TO[3 * k + t] * TAXI_EARNS[3 * k + t];
+    }
+}
+
+static void pose_machine(problem *p)
+{
+    pose(p, 4, 3, 0.9, 0);
+    memcpy(p->to, MACHINE_TO, sizeof MACHINE_TO);
+    memcpy(p->usd, MACHINE_USD, sizeof MACHINE_USD);
+}
+
+/* Miranda and Fackler 2002, 7.6.2: an asset of age 1 to 5 earns 50 - 2.5 a - 2.5 a^2 a year, a new one costs 75; at 5 it must go. */
+static double asset_earns(double age, double share) { return share * (50.0 - 2.5 * age - 2.5 * age * age); }
+
+static void pose_asset(problem *p)
+{
+    pose(p, 5, 2, 0.9, 1);
+    for (size_t s = 0; s < 5; s++) {
+        leads(p, s, 0, asset_earns((double)s + 1.0, 1.0), s < 4 ? s + 1 : s);
+        leads(p, s, 1, asset_earns(0.0, 1.0) - 75.0, 0);
+    }
+    p->usd[4 * 2] = NO;
+}
+
+/* The same, 7.6.3: a service a year for 10; each one missed costs a fifth of what it earns. State: 5 (age - 1) + services. */
+static void pose_serviced(problem *p)
+{
+    pose(p, 25, 3, 0.9, 1);
+    for (size_t age = 1; age <= 5; age++)
+        for (size_t serv = 0; serv < 5; serv++) {
+            size_t s = 5 * (age - 1) + serv, older = age < 5 ? age : 4, more = serv < 4 ? serv + 1 : 4;
+            double a = (double)age, missed = a - (double)serv;
+            leads(p, s, 0, asset_earns(a, 1.0 - missed / 5.0), 5 * older + serv);
+            leads(p, s, 1, asset_earns(a, 1.0 - (missed - 1.0) / 5.0) - 10.0, 5 * older + more);
+            leads(p, s, 2, asset_earns(0.0, 1.0) - 75.0, 0);
+            if (age == 5) p->usd[3 * s] = p->usd[3 * s + 1] = NO;
+        }
+}
+
+/* Rust 1996, 4.2.2: a car's use grows by an exponential step of mean 2, on a hundred whole numbers; upkeep 200 a unit, a new one 100,000. */
+static const double CAR_RATE = 0.5, CAR_UPKEEP = 200.0, CAR_PRICE = 1e5, CAR_DISCOUNT = 0.95;
+
+static void pose_car(problem *p)
+{
+    enum { STATES = 100, REACH = 12 };
+    double step[REACH], rest = 1.0;
+    pose(p, STATES, 2, CAR_DISCOUNT, 1);
+    for (int j = 0; j < REACH; j++) {
+        double from = j ? exp(-CAR_RATE * (j - 0.5)) : 1.0;
+        step[j] = j == REACH - 1 ? rest : from - exp(-CAR_RATE * (j + 0.5));
+        rest -= step[j];
+    }
+    for (size_t s = 0; s < STATES; s++) {
+        double all = 0.0;
+        p->usd[2 * s] = CAR_UPKEEP * (double)s;
+        p->usd[2 * s + 1] = CAR_PRICE;
+        for (size_t j = 0; j < REACH && s + j < STATES; j++) all += step[j];
+        for (size_t j = 0; j < REACH; j++) {
+            if (s + j < STATES) p->to[2 * s * STATES + s + j] = step[j] / all;
+            p->to[(2 * s + 1) * STATES + j] = step[j];
+        }
+    }
+}
+
+static const struct {
+    const char *set;
+    void (*pose)(problem *);
+} PROBLEMS[] = {{"machine", pose_machine}, {"taxi", pose_taxi}, {"asset", pose_asset}, {"serviced", pose_serviced}, {"car", pose_car}};
+
+/* All values, as the source tells them, and actions. */
+static tufa_status solve_all(row_inputs *in, size_t steps, double all[MOST_STATES], size_t chosen[MOST_STATES], size_t *states)
+{
+    static unsigned char room[8 * (MOST_STATES * MOST_STATES + 8 * MOST_STATES) + 4096];
+    static problem p;
+    tufa_arena arena = {.base = room, .size = sizeof room};
+    const char *set = row_text(in, "set");
+    size_t k = 0, n = sizeof PROBLEMS / sizeof PROBLEMS[0];
+    while (k < n && strcmp(set, PROBLEMS[k].set)) k++;
+    if (k == n) return (tufa_status){.code = TUFA_UNKNOWN, .field = "set"};
+    PROBLEMS[k].pose(&p);
+    if (steps) RETURN_IF(tufa_money_policy_finite(&p.d, steps, NULL, &arena, all, chosen));
+    else RETURN_IF(tufa_money_policy(&p.d, &arena, all, chosen));
+    for (size_t s = 0; s < p.d.states && p.earns; s++) all[s] = -all[s];
+    *states = p.d.states;
+    return OK;
+}
+
 static tufa_status solve(row_inputs *in, size_t steps, double *value, size_t *action)
 {
-    static unsigned char room[4096];
-    tufa_arena arena = {.base = room, .size = sizeof room};
-    double usd[9], all[4];
-    size_t chosen[4], state = (size_t)row_number(in, "state");
-    int taxi = !strcmp(row_text(in, "set"), "taxi");
-    for (int k = 0; k < 9; k++) {
-        usd[k] = k == 5 ? NO : 0.0; /* the second town has two ways only */
-        for (int t = 0; t < 3 && k != 5; t++) usd[k] -= TAXI_TO[3 * k + t] * TAXI_EARNS[3 * k + t];
+    double all[MOST_STATES];
+    size_t chosen[MOST_STATES], states, state = (size_t)row_number(in, "state");
+    RETURN_IF(solve_all(in, steps, all, chosen, &states));
+    if (state >= states) return (tufa_status){.code = TUFA_RANGE, .field = "state"};
+    *value = all[state];
+    *action = chosen[state];
+    return OK;
+}
+
+/* How many states keep what they have. */
+static tufa_status policy_kept(row_inputs *in, double *value)
+{
+    double all[MOST_STATES];
+    size_t chosen[MOST_STATES], states;
+    RETURN_IF(solve_all(in, 0, all, chosen, &states));
+    for (size_t s = 0; s < states; s++) *value += chosen[s] == 0;
+    return OK;
+}
+
+/* The car's value against that of continuous use, which is known in closed form: the largest distance. */
+static double car_over(double x, double s)
+{
+    double k = CAR_RATE * (1.0 - CAR_DISCOUNT);
+    return CAR_UPKEEP / (1.0 - CAR_DISCOUNT) * (x - s - CAR_DISCOUNT / k * (1.0 - exp(-k * (x - s))));
+}
+
+static tufa_status policy_apart(row_inputs *in, double *value)
+{
+    double all[MOST_STATES], lo = 0.0, hi = 100.0;
+    size_t chosen[MOST_STATES], states;
+    RETURN_IF(solve_all(in, 0, all, chosen, &states));
+    for (int k = 0; k < 100; k++) *(car_over(0.5 * (lo + hi), 0.0) < CAR_PRICE ? &lo : &hi) = 0.5 * (lo + hi);
+    for (size_t s = 0; s < states; s++) {
+        double exact = -CAR_UPKEEP * lo / (1.0 - CAR_DISCOUNT) + ((double)s < lo ? car_over(lo, (double)s) : 0.0);
+        *value = fmax(*value, fabs(all[s] - exact));
     }
-    tufa_decisions d = taxi ? (tufa_decisions){3, 3, usd, TAXI_TO, 0.9} : (tufa_decisions){4, 3, MACHINE_USD, MACHINE_TO, 0.9};
-    if (steps) RETURN_IF(tufa_money_policy_finite(&d, steps, NULL, &arena, all, chosen));
-    else RETURN_IF(tufa_money_policy(&d, &arena, all, chosen));
-    *value = taxi ? -all[state % 3] : all[state % 4];
-    *action = chosen[state % 4];
     return OK;
 }
 
@@ -199,4 +335,4 @@ static tufa_status trial_pairs(row_inputs *in, double *value)
 const row_kind money_rows[] = {{"trial_pairs", trial_pairs}, {"anode_years", anode_years}, {"weibull_scale", weibull_scale}, {"survival", survival}, {"fails_next_year", fails_next_year},
     {"average_cost", average_cost}, {"best_periods", best_periods}, {"age_replacement", age_replacement}, {"age_discounted", age_discounted},
     {"equivalent_annual", equivalent_annual}, {"product_limit", product_limit}, {"weibull_fit", weibull_fit}, {"policy", policy},
-    {"policy_action", policy_action}, {"policy_finite", policy_finite}, {0}};
+    {"policy_action", policy_action}, {"policy_kept", policy_kept}, {"policy_apart", policy_apart}, {"policy_finite", policy_finite}, {0}};
