@@ -385,6 +385,15 @@ static tufa_status set_life(look *k, tufa_arena *arena)
     RETURN_IF(walk_course(s, &year, &w, arena));
     k->y->p_tank = band_at(n, p[2], k->l.scratch);
     k->y->p_element = band_at(n, p[3], k->l.scratch);
+    k->y->mean_p_tank = mean_of(n, p[2]);
+    k->y->mean_p_element = mean_of(n, p[3]);
+    for (size_t i = 0; i < n; i++) {
+        double fails = 0.0;
+        for (int step = 0; step < STEPS_YEAR; step++) fails += s->control[(size_t)step * n + i];
+        k->l.signal[i] = -expm1(-fails);
+    }
+    k->y->p_control = band_at(n, k->l.signal, k->l.scratch);
+    k->y->mean_p_control = mean_of(n, k->l.signal);
     for (size_t i = 0; i < n; i++) {
         const world *x = &k->ws->w[i];
         RETURN_IF(tufa_weibull_remaining(&x->tank, fmin(x->age, 100.0), &k->l.signal[i]));

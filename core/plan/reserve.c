@@ -26,6 +26,23 @@ static void sort(double *x, size_t n) /* heapsort: no heap memory, no recursion 
     }
 }
 
+/* One year of the risks from..to of one thing. */
+static double year_of(const tufa_plan_risk *risk, size_t from, size_t to, uint64_t key, uint64_t at)
+{
+    double usd = 0.0, end = HUGE_VAL;
+    for (int ending = 1; ending >= 0; ending--) /* what ends it first */
+        for (size_t i = from; i < to; i++) {
+            if ((risk[i].ends != 0) != ending || !(risk[i].chance > 0.0)) continue;
+            double u = tufa_uniform(key, STREAM_FAILS, at + i);
+            if (u >= risk[i].chance) continue;
+            double when = risk[i].chance < 1.0 ? log1p(-u) / log1p(-risk[i].chance) : u; /* of the year; a sure one may come on any day */
+            if (when >= end) continue;
+            if (ending) usd = 0.0, end = when; /* of two ends the earlier one */
+            usd += tufa_value_at(risk[i].usd, tufa_uniform(key, STREAM_COST, at + i));
+        }
+    return usd;
+}
+
 size_t tufa_plan_reserve_bytes(size_t draws) { return draws * sizeof(double) + 64; }
 
 tufa_status tufa_plan_reserve(size_t n, const tufa_plan_risk *risk, size_t draws, uint64_t key, tufa_arena *scratch,
@@ -41,10 +58,9 @@ tufa_status tufa_plan_reserve(size_t n, const tufa_plan_risk *risk, size_t draws
     if (!sum) return trouble(TUFA_MEMORY, "scratch", NULL);
     for (size_t d = 0; d < draws; d++) {
         sum[d] = 0.0;
-        for (size_t i = 0; i < n; i++) {
-            uint64_t at = (uint64_t)d * n + i;
-            if (risk[i].chance > 0.0 && tufa_uniform(key, STREAM_FAILS, at) < risk[i].chance)
-                sum[d] += tufa_value_at(risk[i].usd, tufa_uniform(key, STREAM_COST, at));
+        for (size_t i = 0, next; i < n; i = next) {
+            for (next = i + 1; next < n && risk[next].thing == risk[i].thing;) next++;
+            sum[d] += year_of(risk, i, next, key, (uint64_t)d * n);
         }
         mean += sum[d] / (double)draws;
     }

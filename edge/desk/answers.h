@@ -47,6 +47,7 @@ typedef struct year_row {
     float loss_W_K, litres_day;      /* heat lost to the room for each degree; hot water drawn */
     tufa_band depth_m, kg;           /* of the bed today */
     tufa_band p_tank, p_element;     /* chance to leak, to burn out, within a year */
+    float mean_p_tank, mean_p_element, mean_p_control; /* the same expected, and of a thermostat or gas control: what adds up over a fleet */
     tufa_when trouble;               /* element reached, or the gas floor boils */
     hot_row hot;                     /* what it gives and costs with the bed of today; in the year plan alone */
 } year_row;

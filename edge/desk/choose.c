@@ -130,6 +130,9 @@ static void decide(const tufa_money_year *m, const tufa_ahead *a, const desk_cas
     r->policy_usd = expected(m->years_usd, m->mean_years_usd);
     r->p_tank = m->p_tank;
     r->p_element = m->p_element;
+    r->mean_p_tank = (float)m->mean_p_tank;
+    r->mean_p_element = (float)m->mean_p_element;
+    r->mean_p_control = (float)m->mean_p_control;
     r->left_usd = expected(m->left_usd, m->option[TUFA_CHOICE_LEAVE].mean_done_usd);
     settle(m, c, propose, r);
     if (r->choice == TUFA_CHOICE_LEAVE) {

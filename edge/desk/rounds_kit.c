@@ -228,14 +228,22 @@ static void price_items(const desk_rates *rates, rounds_item *item, size_t n)
     }
 }
 
-/* Elements that burn out in spite of the plan are wanted too. */
+static tufa_status part_wanted(wants *l, const char *id, double odds)
+{
+    for (size_t i = 0; i < sizeof PARTS / sizeof PARTS[0]; i++)
+        if (PARTS[i].part && strcmp(PARTS[i].id, id) == 0) return add_want(l, id, PARTS[i].what, PARTS[i].size, true, odds, -1);
+    return OK;
+}
+
+/* Elements, thermostats and gas controls that fail in spite of the plan are wanted too. */
 static tufa_status failures_want(const year_answer *y, wants *l)
 {
     for (size_t i = 0; i < y->n; i++) {
-        if (y->row[i].fuel != TUFA_ELECTRIC) continue;
-        RETURN_IF(add_want(l, "element", "spare element of the plate's watts and volts, low watt density", "1-11.5 NPSM, 1-1/2 in hex; old tanks four bolts", true,
-                           y->row[i].p_element.p50, -1));
-        RETURN_IF(add_want(l, "gasket", "element gasket", "for 1-11.5 NPSM", true, y->row[i].p_element.p50, -1));
+        const year_row *r = &y->row[i];
+        RETURN_IF(part_wanted(l, r->fuel == TUFA_ELECTRIC ? "thermostat" : "control", (double)r->mean_p_control));
+        if (r->fuel != TUFA_ELECTRIC) continue;
+        RETURN_IF(part_wanted(l, "element", (double)r->mean_p_element));
+        RETURN_IF(part_wanted(l, "gasket", (double)r->mean_p_element));
     }
     return OK;
 }
@@ -259,36 +267,52 @@ static tufa_value plus(tufa_value a, tufa_value b, double times)
     return (tufa_value){a.mid + times * b.mid, a.lo + times * b.lo, a.hi + times * b.hi, TUFA_BASIS_DEFAULT};
 }
 
-/* Share of the year that passes before the work that ends this risk; 1 where no such work is planned. */
-static double until_done(const rounds_answer *a, int64_t heater, bool tank)
+static bool new_tank(tufa_choice c)
+{
+    return c == TUFA_CHOICE_REPLACE || c == TUFA_CHOICE_TO_GAS || c == TUFA_CHOICE_TO_ELECTRIC || c == TUFA_CHOICE_TO_HEAT_PUMP;
+}
+
+/* Share of the year that passes before the work that ends this risk, that of a new tank or `by`; 1 where no such work is planned. */
+static double until_done(const rounds_answer *a, int64_t heater, tufa_choice by)
 {
     for (size_t i = 0; i < a->visits; i++) {
         const rounds_visit *v = &a->visit[i];
-        bool new_tank = v->choice == TUFA_CHOICE_REPLACE || v->choice == TUFA_CHOICE_TO_GAS || v->choice == TUFA_CHOICE_TO_ELECTRIC || v->choice == TUFA_CHOICE_TO_HEAT_PUMP;
-        bool ends = new_tank || (!tank && v->choice == TUFA_CHOICE_ELEMENTS);
+        bool ends = new_tank(v->choice) || v->choice == by;
         if (v->heater == heater && ends && v->round >= 0) return fmin(1.0, (double)(v->day - a->today) / DAYS);
     }
     return 1.0;
 }
 
+static double chance(const rounds_answer *a, const year_row *r, float p_year, tufa_choice by)
+{
+    return fmin(1.0, fmax(0.0, (double)p_year * until_done(a, r->heater, by)));
+}
+
+/* Tank, element and thermostat or gas control of one heater: the first ends the other two. */
+enum { RISKS = 3 };
+static void risks_of(const desk_rates *rates, const rounds_answer *a, const year_row *r, size_t thing, tufa_plan_risk risk[RISKS])
+{
+    static const double DAMAGE_SHARE = 0.1, TANK_OUT_DAYS = 2.0, ELEMENT_OUT_DAYS = 1.0, ELEMENT_HOURS = 2.0; /* judgement; the first as in the money stage */
+    static const double CONTROL_OUT_DAYS = 1.0, CONTROL_HOURS = 1.25; /* as there */
+    const tufa_value *p = rates->prices.usd;
+    bool electric = r->fuel == TUFA_ELECTRIC;
+    tufa_value tank = plus(p[electric ? TUFA_PRICE_INSTALLED_ELECTRIC : TUFA_PRICE_INSTALLED_GAS], p[TUFA_PRICE_OUTAGE_DAY], TANK_OUT_DAYS);
+    tufa_value element = plus(plus(p[TUFA_PRICE_ELEMENT], p[TUFA_PRICE_OWN_HOUR], ELEMENT_HOURS), p[TUFA_PRICE_OUTAGE_DAY], ELEMENT_OUT_DAYS);
+    tufa_value control = plus(p[electric ? TUFA_PRICE_THERMOSTAT : TUFA_PRICE_GAS_CONTROL], p[TUFA_PRICE_OWN_HOUR], CONTROL_HOURS);
+    risk[0] = (tufa_plan_risk){chance(a, r, r->mean_p_tank, TUFA_CHOICE_REPLACE), plus(tank, p[TUFA_PRICE_LEAK_DAMAGE], DAMAGE_SHARE), thing, 1};
+    risk[1] = (tufa_plan_risk){electric ? chance(a, r, r->mean_p_element, TUFA_CHOICE_ELEMENTS) : 0.0, element, thing, 0};
+    risk[2] = (tufa_plan_risk){chance(a, r, r->mean_p_control, TUFA_CHOICE_CONTROL), plus(control, p[TUFA_PRICE_OUTAGE_DAY], CONTROL_OUT_DAYS), thing, 0};
+}
+
 static tufa_status reserve(const desk_rates *rates, const year_answer *y, rounds_answer *a)
 {
     enum { DRAWS = 4000 };
-    static const double DAMAGE_SHARE = 0.1, TANK_OUT_DAYS = 2.0, ELEMENT_OUT_DAYS = 1.0, ELEMENT_HOURS = 2.0; /* judgement; the first as in the money stage */
-    const tufa_value *p = rates->prices.usd;
     size_t bytes = tufa_plan_reserve_bytes(DRAWS);
-    tufa_plan_risk *risk = malloc((2 * y->n + 1) * sizeof *risk);
+    tufa_plan_risk *risk = malloc((RISKS * y->n + 1) * sizeof *risk);
     tufa_arena scratch = {.base = malloc(bytes), .size = bytes};
     tufa_status st = risk && scratch.base ? OK : trouble(TUFA_MEMORY, "reserve", NULL);
-    tufa_value element = plus(plus(p[TUFA_PRICE_ELEMENT], p[TUFA_PRICE_OWN_HOUR], ELEMENT_HOURS), p[TUFA_PRICE_OUTAGE_DAY], ELEMENT_OUT_DAYS);
-    for (size_t i = 0; st.code == TUFA_OK && i < y->n; i++) {
-        const year_row *r = &y->row[i];
-        tufa_value tank = p[r->fuel == TUFA_ELECTRIC ? TUFA_PRICE_INSTALLED_ELECTRIC : TUFA_PRICE_INSTALLED_GAS];
-        tank = plus(plus(tank, p[TUFA_PRICE_OUTAGE_DAY], TANK_OUT_DAYS), p[TUFA_PRICE_LEAK_DAMAGE], DAMAGE_SHARE);
-        risk[2 * i] = (tufa_plan_risk){fmin(1.0, r->p_tank.p50 * until_done(a, r->heater, true)), tank};
-        risk[2 * i + 1] = (tufa_plan_risk){r->fuel == TUFA_ELECTRIC ? fmin(1.0, r->p_element.p50 * until_done(a, r->heater, false)) : 0.0, element};
-    }
-    if (st.code == TUFA_OK) st = tufa_plan_reserve(2 * y->n, risk, DRAWS, 0x726f756e6473u, &scratch, &a->reserve);
+    for (size_t i = 0; st.code == TUFA_OK && i < y->n; i++) risks_of(rates, a, &y->row[i], i, risk + RISKS * i);
+    if (st.code == TUFA_OK) st = tufa_plan_reserve(RISKS * y->n, risk, DRAWS, 0x726f756e6473u, &scratch, &a->reserve);
     a->at_risk = y->n;
     free(risk), free(scratch.base);
     return st;

@@ -214,7 +214,7 @@ void say_rounds_reserve(text *t, const rounds_answer *a)
     if (a->at_risk == 0) return;
     text_add(t, "Some heaters will fail in spite of the plan. Keep about ");
     say_usd(t, a->reserve.mean_usd);
-    text_add(t, " for tanks that leak and elements that burn out within the year, and ");
+    text_add(t, " for tanks that leak, elements that burn out and thermostats and gas controls that fail within the year, and ");
     say_usd(t, a->reserve.p90_usd);
-    text_add(t, " to have enough in nine years of ten. Thermostats, gas controls and what tenants break are not in it.");
+    text_add(t, " to have enough in nine years of ten. What tenants break is not in it.");
 }

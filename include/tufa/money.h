@@ -171,6 +171,8 @@ typedef struct tufa_money_year {
     double due_latest_years;          /* the prudent end: the year by which 1 in 10 is in trouble; 0 = this year */
     tufa_band p_tank;                 /* chance that the tank leaks within a year */
     tufa_band p_element;              /* chance that the lower element fails within a year; 0 in a gas tank */
+    tufa_band p_control;              /* chance that a thermostat or the gas control fails within a year */
+    double mean_p_tank, mean_p_element, mean_p_control; /* of the three, over all draws: to add up over a fleet */
     double p_anode_spent;             /* chance that the anode is spent today */
     tufa_band remaining_years;        /* mean remaining life of the tank */
     double new_usd;                   /* present_usd of the day on which a new one like it stands there, its price not counted */

@@ -84,10 +84,13 @@ typedef struct tufa_plan_count {
 } tufa_plan_count;
 TUFA_MUST_CHECK tufa_status tufa_plan_need(size_t n, const double *odds, double enough, tufa_arena *scratch, tufa_plan_count *out);
 
-/* Something that may happen once in the year, and what it costs then. */
+/* Something that may happen once in the year, and what it costs then. Risks of one thing stand side by side and compete: each comes by
+ * an even hazard, and what would come after one that ends the thing does not come. */
 typedef struct tufa_plan_risk {
-    double chance;
+    double chance;                     /* within the year, were it alone; 0 to 1 */
     tufa_value usd;
+    size_t thing;
+    int ends;
 } tufa_plan_risk;
 typedef struct tufa_plan_money {
     double mean_usd, p50_usd, p90_usd; /* the last: enough in nine years of ten */

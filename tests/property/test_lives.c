@@ -201,6 +201,32 @@ static tufa_risks risks_of(const tufa_money_in *in)
     return r;
 }
 
+/* The year's chances are those of the competing ends taken alone: exactly for the tank, closely for parts, whose hazard is taken
+ * at the middle of each half year. */
+static void chances_of_the_year_are_those_of_what_may_end(void **state)
+{
+    (void)state;
+    static unsigned char room[8 << 20];
+    for (int age = 1; age <= 7; age += 3) {
+        tufa_ahead_in in = case_in(age == 4 ? TUFA_GAS : TUFA_ELECTRIC, age);
+        tufa_ahead a;
+        look_in(0, &in, &a);
+        tufa_money_in m = tufa_money_defaults(&a);
+        tufa_arena arena = {.base = room, .size = tufa_money_bytes(a.draws)};
+        tufa_money_year y;
+        CHECK_OK(tufa_money_look(&m, &arena, &y), age);
+        tufa_risks r = risks_of(&m);
+        CHECK_REL(y.mean_p_tank, r.within[TUFA_RISK_TANK][1], 1e-6, age);
+        /* a part of an older heater may have been renewed before: its rate does not rise beyond one in a mean life */
+        if (age < 7) CHECK_REL(y.mean_p_control, r.within[TUFA_RISK_CONTROL][1], 0.03, age);
+        else CHECK_TRUE(y.mean_p_control < r.within[TUFA_RISK_CONTROL][1] && y.mean_p_control > -expm1(-1.0 / 15.0), age);
+        if (age != 4) CHECK_REL(y.mean_p_element, r.within[TUFA_RISK_ELEMENT][1], 0.03, age);
+        else CHECK_TRUE(y.mean_p_element == 0.0, age);
+        CHECK_TRUE(y.p_control.p10 <= y.p_control.p50 && y.p_control.p50 <= y.p_control.p90 && y.p_control.p90 < 1.0, age);
+    }
+    free_rooms();
+}
+
 static void what_may_end_first_is_shared_out_year_by_year(void **state)
 {
     (void)state;
@@ -248,4 +274,4 @@ RUN(cmocka_unit_test(without_records_the_published_life_stands), cmocka_unit_tes
     cmocka_unit_test(a_fleet_whose_life_is_known_is_found_as_often_as_the_range_says),
     cmocka_unit_test(more_lives_narrow_and_their_order_does_not_matter), cmocka_unit_test(draws_come_from_the_grid),
     cmocka_unit_test(a_bed_that_shortens_lives_is_learned_from_the_fleet), cmocka_unit_test(ends_that_compete_share_out_everything),
-    cmocka_unit_test(what_may_end_first_is_shared_out_year_by_year), cmocka_unit_test(an_anode_goes_by_its_metal_and_by_the_water))
+    cmocka_unit_test(chances_of_the_year_are_those_of_what_may_end), cmocka_unit_test(what_may_end_first_is_shared_out_year_by_year), cmocka_unit_test(an_anode_goes_by_its_metal_and_by_the_water))

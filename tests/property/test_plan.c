@@ -211,7 +211,7 @@ static void the_reserve_has_the_mean_and_the_tail_of_what_may_fail(void **state)
     tufa_arena scratch = {.base = (unsigned char *)memory, .size = sizeof memory};
     tufa_plan_risk risk[THINGS];
     tufa_plan_money m, more;
-    for (int i = 0; i < THINGS; i++) risk[i] = (tufa_plan_risk){0.1, {100.0, 100.0, 100.0, TUFA_BASIS_GIVEN}};
+    for (int i = 0; i < THINGS; i++) risk[i] = (tufa_plan_risk){.chance = 0.1, .usd = {100.0, 100.0, 100.0, TUFA_BASIS_GIVEN}};
     CHECK_OK(tufa_plan_reserve(THINGS, risk, DRAWS, 7, &scratch, &m), 0);
     CHECK_NEAR(m.mean_usd, 100.0, 4.0 * sqrt(10 * 0.1 * 0.9) * 100.0 / sqrt(DRAWS), 0);
     CHECK_TRUE(m.p50_usd == 100.0 && m.p90_usd == 200.0, 0);
@@ -224,7 +224,31 @@ static void the_reserve_has_the_mean_and_the_tail_of_what_may_fail(void **state)
     CHECK_CODE(tufa_plan_reserve(THINGS, risk, DRAWS, 7, &scratch, &m), TUFA_RANGE, 3);
 }
 
-RUN(cmocka_unit_test(a_plan_never_breaks_a_notice_or_a_due_day), cmocka_unit_test(many_visits_are_planned_in_time_and_the_bound_holds),
+/* With hazards h and k of an end and a repair, the repair comes first with chance k / (h + k) (1 - e^-(h + k)); the end comes as if
+ * it were alone. Two ends: the first one alone is paid. */
+static void what_ends_a_thing_ends_its_other_risks(void **state)
+{
+    (void)state;
+    enum { DRAWS = 200000 };
+    static double memory[DRAWS + 8];
+    tufa_arena scratch = {.base = (unsigned char *)memory, .size = sizeof memory};
+    const double END = 0.5, REPAIR = 0.7, h = -log1p(-END), k = -log1p(-REPAIR), both = -expm1(-(h + k));
+    tufa_value one = {1.0, 1.0, 1.0, TUFA_BASIS_GIVEN}, none = {0};
+    tufa_plan_risk risk[3] = {{REPAIR, one, 0, 0}, {END, none, 0, 1}, {REPAIR, one, 1, 0}};
+    tufa_plan_money alone, with, ends;
+    CHECK_OK(tufa_plan_reserve(1, risk, DRAWS, 11, &scratch, &alone), 0);
+    CHECK_OK(tufa_plan_reserve(2, risk, DRAWS, 11, &scratch, &with), 1);
+    CHECK_NEAR(alone.mean_usd, REPAIR, 4.0 * sqrt(0.21 / DRAWS), 0);
+    CHECK_NEAR(with.mean_usd, k / (h + k) * both, 4.0 * sqrt(0.25 / DRAWS), 1);
+    risk[1].thing = 2; /* another thing's end takes nothing away */
+    CHECK_OK(tufa_plan_reserve(2, risk, DRAWS, 11, &scratch, &with), 2);
+    CHECK_NEAR(with.mean_usd, REPAIR, 4.0 * sqrt(0.21 / DRAWS), 2);
+    risk[0].ends = risk[1].ends = 1, risk[0].thing = risk[1].thing = 0, risk[1].usd = one;
+    CHECK_OK(tufa_plan_reserve(2, risk, DRAWS, 11, &scratch, &ends), 3);
+    CHECK_NEAR(ends.mean_usd, both, 4.0 * sqrt(0.25 / DRAWS), 3);
+}
+
+RUN(cmocka_unit_test(what_ends_a_thing_ends_its_other_risks), cmocka_unit_test(a_plan_never_breaks_a_notice_or_a_due_day), cmocka_unit_test(many_visits_are_planned_in_time_and_the_bound_holds),
     cmocka_unit_test(a_loosened_constraint_never_makes_a_proven_plan_dearer), cmocka_unit_test(empty_days_pull_a_visit_in_and_save_its_entry),
     cmocka_unit_test(the_check_of_a_plan_sees_each_kind_of_fault), cmocka_unit_test(a_window_without_a_working_day_is_named),
     cmocka_unit_test(parts_to_carry_follow_the_binomial_distribution),
