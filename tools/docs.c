@@ -89,7 +89,7 @@ static void papers(void)
            "stays, and there is never half a file. The same book on the same day gives the same bytes. Sheets are US Letter, or A4 by\n"
            "`tufa set setting paper A4`; units are those of the book. Nothing is clipped: what does not fit goes to the next page, and type\n"
            "is made a little smaller where that saves one. Letters of any script print for which a font is installed (DejaVu has Latin, Greek,\n"
-           "Cyrillic and others). Cautions stand before the work they are about, in their full words.\n\n"
+           "Cyrillic and others, `./start --fonts` adds more); a text with letters that none has is named when the sheet is made. Cautions stand before the work they are about, in brief; `tufa visit plan` and the pages have them in full.\n\n"
            "| document | command | it shows |\n|---|---|---|\n");
     const document_row *d;
     for (size_t i = 0; (d = document_at(i)) != NULL; i++)

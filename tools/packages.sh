@@ -1,5 +1,6 @@
 # Debian packages by purpose, and how to get those that are missing. Sourced by ./start and ./check.
 BUILD_PACKAGES="gcc libc6-dev meson ninja-build pkg-config libsqlite3-dev libjansson-dev libexpat1-dev libmicrohttpd-dev libcairo2-dev libpango1.0-dev fonts-dejavu-core coinor-libcbc-dev libsodium-dev zlib1g-dev"
+FONT_PACKAGES="fonts-noto-core fonts-droid-fallback" # 14 MB, letters that DejaVu lacks: only where asked for
 TEST_PACKAGES="poppler-utils libcmocka-dev clang-14 lld-14 llvm-14 libclang-rt-14-dev wasi-libc libclang-rt-14-dev-wasm32 nodejs chromium openssl binutils sqlite3 jq python3-icalendar"
 command -v npm >/dev/null || TEST_PACKAGES="$TEST_PACKAGES npm" # some packages of nodejs bring it along
 

@@ -5,8 +5,8 @@
 #include "tufa/base.h"
 
 static const tufa_caution CAUTIONS[] = {
-#define X(id, level, fuel, source, title, words, applies_to) \
-    {#id, title, words, applies_to, TUFA_CAUTION_##level, TUFA_CAUTION_##fuel, SRC_##source},
+#define X(id, level, fuel, source, title, words, brief, applies_to) \
+    {#id, title, words, brief, applies_to, TUFA_CAUTION_##level, TUFA_CAUTION_##fuel, SRC_##source},
 #include "core/base/cautions.def"
 #undef X
 };

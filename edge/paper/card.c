@@ -38,7 +38,7 @@ tufa_code document_card(const document_ask *ask, paper *p, trouble_note *note)
     tufa_code code = desk_card(ask->d, ask->name, &a, ask->near, note);
     if (code != TUFA_OK) return code;
     document_named(ask, p, "House card", a.label);
-    paper_type(p, 9.0, 7.5);
+    paper_type(p, 11.0, 8.5);
     paper_strong(p, a.label[0] ? paper_named(p) : "House card: one heater, filled in standing before it");
     paper_small(p, "Write what you see: 50, \"about 50\", \"40..60\", or ? for not known. An empty room says nothing. No cover comes off for this card. Smell of "
                    "gas, a CO alarm, steam at the relief pipe or a tingle at a tap: leave, and call from outside.");

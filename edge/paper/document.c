@@ -119,6 +119,7 @@ tufa_code document_make(const document_row *row, const document_ask *ask, docume
         paper_drop(p);
         return code;
     }
+    paper_check_letters(p);
     snprintf(out->title, sizeof out->title, "%s", paper_named(p));
     snprintf(out->remark, sizeof out->remark, "%s", paper_remarked(p));
     file_name(out->title, out->file);

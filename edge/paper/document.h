@@ -47,7 +47,7 @@ typedef struct document_file {
     int pages;
     char title[160], file[96]; /* "Job sheet, Mill Lane 3"; "job-sheet-mill-lane-3.pdf" */
     char size[16];             /* "Letter", "A4" */
-    char remark[400];          /* for whoever asked; "" for nothing */
+    char remark[800];          /* for whoever asked; "" for nothing */
 } document_file;
 /* The whole document in memory: nothing is written when something is wrong. Free `pdf`. */
 TUFA_MUST_CHECK tufa_code document_make(const document_row *row, const document_ask *ask, document_file *out, trouble_note *note);

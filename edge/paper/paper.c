@@ -48,10 +48,19 @@ void paper_together(paper *p)
 }
 void paper_together_end(paper *p) { p->op[p->group].columns = p->ops - p->group - 1; }
 
+void paper_columns(paper *p)
+{
+    p->side = p->ops;
+    add(p, OP_COLUMNS, FACE_BODY, 0);
+}
+void paper_columns_end(paper *p) { p->op[p->side].columns = p->ops - p->side - 1; }
+
 void paper_cut(paper *p) { add(p, OP_CUT, FACE_BODY, 0); }
 void paper_new_page(paper *p) { add(p, OP_PAGE, FACE_BODY, 0); }
 void paper_tick(paper *p, const char *s) { paper_ticks(p, 1, 1, &s); }
 void paper_blank(paper *p, const char *name, double lines) { add_words(p, OP_BLANK, FACE_BODY, name)->size = lines; }
+
+void paper_rest(paper *p) { paper_blank(p, "", 0.0); }
 
 void paper_caution(paper *p, const char *heading, const char *s)
 {
@@ -60,12 +69,26 @@ void paper_caution(paper *p, const char *heading, const char *s)
     o->words[1] = keep(s);
 }
 
-void paper_step(paper *p, const char *number, const char *s, const char *write)
+void paper_led(paper *p, const char *lead, const char *s)
 {
-    op *o = add(p, OP_STEP, FACE_BODY, 3);
+    op *o = add(p, OP_LED, FACE_BODY, 2);
+    o->words[0] = keep(lead);
+    o->words[1] = keep(s);
+}
+
+void paper_led_tick(paper *p, const char *lead, const char *s)
+{
+    paper_led(p, lead, s);
+    p->op[p->ops - 1].headed = true;
+}
+
+void paper_step(paper *p, const char *number, const char *lead, const char *s, const char *write)
+{
+    op *o = add(p, OP_STEP, FACE_BODY, 4);
     o->words[0] = keep(number);
     o->words[1] = keep(s);
     o->words[2] = keep(write);
+    o->words[3] = keep(lead);
     o->headed = write != NULL;
 }
 
@@ -129,8 +152,25 @@ const char *paper_remarked(const paper *p) { return p->remark ? p->remark : ""; 
 
 void paper_remark(paper *p, const char *s)
 {
+    char *both = g_strdup_printf("%s%s%s", paper_remarked(p), p->remark ? "\n" : "", s);
     g_free(p->remark);
-    p->remark = keep(s);
+    p->remark = keep(both);
+    g_free(both);
+}
+
+void paper_check_letters(paper *p)
+{
+    enum { SHOWN = 60 };
+    const char *found = paper_unprintable(p);
+    if (!found) return;
+    size_t n = strlen(found) < SHOWN ? strlen(found) : (size_t)(g_utf8_find_prev_char(found, found + SHOWN) - found);
+    char *said = g_strdup_printf("No font on this computer has every letter of \"%.*s\": boxes stand for them. More fonts mend it "
+                                 "(on Debian: apt install fonts-noto-core fonts-droid-fallback).", (int)n, found);
+    char *foot = g_strdup_printf("%s %s", p->foot, said);
+    paper_remark(p, said);
+    paper_name(p, p->title, foot);
+    g_free(foot);
+    g_free(said);
 }
 
 void paper_type(paper *p, double body, double least)

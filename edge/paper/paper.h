@@ -27,9 +27,12 @@ void paper_drop(paper *p); /* frees `p`; nothing is written */
 /* Another title and foot than those of paper_begin. */
 void paper_name(paper *p, const char *title, const char *foot);
 const char *paper_named(const paper *p); /* its title */
-/* Something to tell whoever asked for the sheet, that does not stand on it. */
+/* Something to tell whoever asked for the sheet; a second one goes on a line of its own. */
 void paper_remark(paper *p, const char *s);
 const char *paper_remarked(const paper *p); /* "" for nothing */
+/* When all is asked for: where a text has letters that no font of this computer has, says so as a remark and at the foot
+ * of each page, with the first such text. Other letters come from whatever font has them. */
+void paper_check_letters(paper *p);
 /* Size of body type, and the least to which it may go to save a page. Without it 10 and 9. */
 void paper_type(paper *p, double body, double least);
 
@@ -38,19 +41,27 @@ void paper_heading(paper *p, const char *s); /* kept with what follows */
 void paper_para(paper *p, const char *s);    /* a line end in it is one on paper */
 void paper_strong(paper *p, const char *s);
 void paper_small(paper *p, const char *s);
-/* Words in a frame with a heavy left edge: what stands before any work. */
+/* Bold words and what belongs to them in one paragraph. */
+void paper_led(paper *p, const char *lead, const char *s);
+void paper_led_tick(paper *p, const char *lead, const char *s); /* behind a box to tick */
+/* The same in a frame with a heavy left edge: what stands before any work. */
 void paper_caution(paper *p, const char *heading, const char *s);
 void paper_tick(paper *p, const char *s);                   /* a box to tick and its words */
 void paper_ticks(paper *p, size_t columns, size_t n, const char *const *words); /* many short ones side by side */
-/* A step of work: box, number, words, and at the right a room to write in where `write` names one ("F", "ohm"); NULL: none. */
-void paper_step(paper *p, const char *number, const char *s, const char *write);
+/* A step of work: box, number, words behind a bold lead (NULL: none), and at the right a room to write in where `write` names one ("F", "ohm"); NULL: none. */
+void paper_step(paper *p, const char *number, const char *lead, const char *s, const char *write);
 void paper_blank(paper *p, const char *name, double lines); /* a name and ruled room to write */
+void paper_rest(paper *p); /* ruled room down to the end of the page: what is asked for last */
 /* Framed rooms to write in, `columns` side by side and `height` tall, each with its name small in its corner. */
 void paper_fields(paper *p, size_t columns, double height, size_t n, const char *const *names);
 void paper_space(paper *p, double points);
 /* What is asked for between these two stays on one page, unless that would leave much of a page empty. */
 void paper_together(paper *p);
 void paper_together_end(paper *p);
+/* What is asked for between these two stands in two columns, read downwards, both about as tall. Each thing in them stays
+ * whole, so none may be longer than a page. */
+void paper_columns(paper *p);
+void paper_columns_end(paper *p);
 void paper_cut(paper *p); /* a dashed line: what follows is cut off and kept */
 void paper_new_page(paper *p);
 

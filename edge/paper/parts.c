@@ -27,41 +27,17 @@ bool works_have(const works *w, const tufa_caution *c, tufa_fuel fuel)
     return tufa_caution_applies(c, "all", f);
 }
 
-typedef struct caution_list {
-    const tufa_caution *c[64];
-    size_t n;
-    text words;
-} caution_list;
-
-static const char *caution_cell(void *ctx, size_t r, size_t c)
-{
-    caution_list *l = ctx;
-    if (c == 0) return l->c[r]->title;
-    if (l->c[r]->level != TUFA_CAUTION_LICENSED) return l->c[r]->words;
-    text_clear(&l->words);
-    text_addf(&l->words, "Licensed work in most places. %s", l->c[r]->words);
-    return text_str(&l->words);
-}
-
 void paper_cautions(paper *p, const works *w, tufa_fuel fuel)
 {
-    static const char *const LEVEL[] = {"LEAVE: ", "STOP: "};
-    static const double SHARES[] = {0.19, 0.81};
-    caution_list rest = {0};
+    static const char *const LEVEL[] = {"LEAVE: ", "STOP: ", "Licensed: ", ""};
     for (size_t i = 0; i < tufa_caution_count(); i++) {
         const tufa_caution *c = tufa_caution_at(i);
         if (!works_have(w, c, fuel)) continue;
-        if (c->level >= TUFA_CAUTION_LICENSED && rest.n < 64) {
-            rest.c[rest.n++] = c;
-            continue;
-        }
         text head = {0};
-        text_addf(&head, "%s%s", LEVEL[c->level], c->title);
-        paper_caution(p, text_str(&head), c->words);
+        text_addf(&head, "%s%s.", LEVEL[c->level], c->title);
+        (c->level < TUFA_CAUTION_LICENSED ? paper_caution : paper_led)(p, text_str(&head), c->brief);
         text_free(&head);
     }
-    if (rest.n) paper_table(p, 2, NULL, SHARES, rest.n, caution_cell, &rest);
-    text_free(&rest.words);
 }
 
 /* The card numbers its lines: "1 The tank is full ... 2 Every dial ...". Each becomes a box. */
@@ -111,12 +87,10 @@ size_t paper_steps(paper *p, unit_system s, const tufa_step *step, size_t n, siz
     int phase = -1;
     for (size_t i = 0; i < n; i++) {
         if (step[i].phase == TUFA_STEP_CARD || (keep && !keep(&step[i]))) continue; /* the card is printed */
+        text lead = {0};
         if ((int)step[i].phase != phase) {
-            text head = {0};
-            text_add(&head, tufa_step_phase_words(step[i].phase));
-            if (head.len) head.s[0] = (char)toupper((unsigned char)head.s[0]);
-            paper_heading(p, text_str(&head));
-            text_free(&head);
+            text_addf(&lead, "%s.", tufa_step_phase_words(step[i].phase));
+            lead.s[0] = (char)toupper((unsigned char)lead.s[0]);
         }
         phase = (int)step[i].phase;
         char number[8];
@@ -124,69 +98,58 @@ size_t paper_steps(paper *p, unit_system s, const tufa_step *step, size_t n, siz
         int test = step[i].reading[0] ? tufa_fault_test_find(step[i].reading) : -1;
         text unit = {0};
         if (test >= 0) say_reading_unit(&unit, s, tufa_fault_test_at((size_t)test));
-        paper_step(p, number, step[i].words, step[i].reading[0] ? text_str(&unit) : NULL);
+        paper_step(p, number, lead.len ? text_str(&lead) : NULL, step[i].words, step[i].reading[0] ? text_str(&unit) : NULL);
+        text_free(&lead);
         text_free(&unit);
     }
     return from;
 }
 
-typedef struct branch_cells {
-    text cell[TUFA_MAX_OUTCOMES + 1][3];
-} branch_cells;
-
-static const char *branch_cell(void *ctx, size_t r, size_t c)
+static void branch_choices(paper *p, unit_system s, const branch *b, int number)
 {
-    branch_cells *b = ctx;
-    return text_str(&b->cell[r][c]);
+    static const double WORTH_A_LINE = 0.005;
+    text shows = {0}, then = {0};
+    for (int i = 0; i < b->next.outcomes; i++) {
+        if (b->next.outcome[i].probability < WORTH_A_LINE) continue;
+        text_clear(&shows);
+        text_clear(&then);
+        say_outcome(&shows, s, b->next.test, &b->next.outcome[i]);
+        text_add(&then, "(");
+        say_odds(&then, b->next.outcome[i].probability);
+        text_add(&then, "): ");
+        say_branch_end(&then, b, i, number);
+        paper_led_tick(p, text_str(&shows), text_str(&then));
+    }
+    text_free(&shows);
+    text_free(&then);
 }
 
 static void one_branch(paper *p, unit_system s, const branch *b, int number)
 {
-    static const char *const HEADS[] = {"", "It shows", "Then"};
-    static const double SHARES[] = {0.06, 0.29, 0.65};
-    static const double WORTH_A_LINE = 0.005;
     const tufa_test *test = tufa_fault_test_at((size_t)b->next.test);
-    text w = {0};
-    paper_together(p);
-    text_addf(&w, "Reading %d: %s (%.0f min)", number, test->title, b->next.minutes);
-    paper_strong(p, text_str(&w));
-    text_clear(&w);
+    text head = {0}, w = {0};
+    text_addf(&head, "Reading %d: %s (%.0f min).", number, test->title, b->next.minutes);
     text_add(&w, test->how);
-    if (test->isolation[0]) text_addf(&w, "\nFirst: %s.", test->isolation);
-    if (test->hazard[0]) text_addf(&w, "\nMind: %s.", test->hazard);
-    if (test->stops[0]) text_addf(&w, "\nStop at: %s.", test->stops);
-    paper_words(p, paper_para, &w);
-    branch_cells cells = {0};
-    size_t rows = 0;
-    for (int i = 0; i < b->next.outcomes; i++) {
-        if (b->next.outcome[i].probability < WORTH_A_LINE) continue;
-        text *row = cells.cell[rows++];
-        text_add(&row[0], "\xE2\x98\x90");
-        say_outcome(&row[1], s, b->next.test, &b->next.outcome[i]);
-        text_add(&row[1], " (");
-        say_odds(&row[1], b->next.outcome[i].probability);
-        text_add(&row[1], ")");
-        say_branch_end(&row[2], b, i, number);
-    }
-    text *other = cells.cell[rows++];
-    text_add(&other[0], "\xE2\x98\x90");
-    text_add(&other[1], "anything else");
-    text_add(&other[2], "Enter it, or telephone it in: what comes next follows from it.");
-    paper_table(p, 3, HEADS, SHARES, rows, branch_cell, &cells);
-    for (int i = 0; i <= TUFA_MAX_OUTCOMES; i++)
-        for (int c = 0; c < 3; c++) text_free(&cells.cell[i][c]);
-    text unit = {0};
-    say_reading_unit(&unit, s, test);
-    text_addf(&w, "As read%s%s%s, and the time", unit.len ? " (" : "", text_str(&unit), unit.len ? ")" : "");
+    if (test->isolation[0]) text_addf(&w, " First: %s.", test->isolation);
+    if (test->hazard[0]) text_addf(&w, " Mind: %s.", test->hazard);
+    if (test->stops[0]) text_addf(&w, " Stop at: %s.", test->stops);
+    paper_together(p);
+    paper_led(p, text_str(&head), text_str(&w));
+    branch_choices(p, s, b, number);
+    text_clear(&w);
+    text_clear(&head);
+    say_reading_unit(&head, s, test);
+    text_addf(&w, "As read%s%s%s, and the time", head.len ? " (" : "", text_str(&head), head.len ? ")" : "");
     paper_blank(p, text_str(&w), 1.0);
     paper_together_end(p);
-    text_free(&unit);
+    text_free(&head);
     text_free(&w);
 }
 
 void paper_branches(paper *p, unit_system s, const branch *b, int n)
 {
     for (int i = 0; i < n; i++) one_branch(p, s, &b[i], i + 1);
+    if (n) paper_para(p, "Anything else: enter it or telephone it in, what comes next follows from it.");
 }
 
 /* ---- kit and expected values ---- */
@@ -194,24 +157,19 @@ void paper_branches(paper *p, unit_system s, const branch *b, int n)
 void paper_kit(paper *p, tufa_visit_kind kind, tufa_method_id method, tufa_fuel fuel)
 {
     tufa_kit_item kit[PARTS_STEPS];
-    text line[PARTS_STEPS] = {{0}};
-    const char *words[PARTS_STEPS];
     size_t n = tufa_visit_kit(kind, method, fuel, PARTS_STEPS, kit);
+    text w = {0};
     if (n > PARTS_STEPS) n = PARTS_STEPS;
-    for (size_t i = 0; i < n; i++) {
-        text_addf(&line[i], "%s%s%s%s", kit[i].what, kit[i].size[0] ? ": " : "", kit[i].size, kit[i].part ? " (used up)" : "");
-        words[i] = text_str(&line[i]);
-    }
-    paper_heading(p, "In the van");
-    paper_ticks(p, 2, n, words);
-    for (size_t i = 0; i < n; i++) text_free(&line[i]);
+    for (size_t i = 0; i < n; i++)
+        text_addf(&w, "%s\xE2\x98\x90\xC2\xA0%s%s%s", i ? "  " : "", kit[i].what, kit[i].size[0] ? ": " : "", kit[i].size);
+    paper_led(p, "In the van:", text_str(&w));
+    text_free(&w);
 }
 
 void expect(expected *e, const char *what, text *value)
 {
     if (value->len && e->n < sizeof e->row / sizeof e->row[0]) {
-        snprintf(e->row[e->n].what, sizeof e->row[0].what, "%s", what);
-        snprintf(e->row[e->n++].value, sizeof e->row[0].value, "%s", text_str(value));
+        snprintf(e->row[e->n++].what, sizeof e->row[0].what, "%s: %s", what, text_str(value));
     }
     text_free(value);
 }
@@ -219,14 +177,14 @@ void expect(expected *e, const char *what, text *value)
 static const char *expected_cell(void *ctx, size_t r, size_t c)
 {
     const expected *e = ctx;
-    return c == 0 ? e->row[r].what : c == 1 ? e->row[r].value : "";
+    return c == 0 ? e->row[r].what : "";
 }
 
 void paper_expected(paper *p, expected *e)
 {
-    static const char *const HEADS[] = {"Reading", "Expected here", "Before", "After"};
-    static const double SHARES[] = {0.36, 0.34, 0.15, 0.15};
-    if (e->n) paper_table(p, 4, HEADS, SHARES, e->n, expected_cell, e);
+    static const char *const HEADS[] = {"What is expected here", "Before", "After"};
+    static const double SHARES[] = {0.72, 0.14, 0.14};
+    if (e->n) paper_table(p, 3, HEADS, SHARES, e->n, expected_cell, e);
 }
 
 /* ---- words of the tables ---- */

@@ -17,10 +17,10 @@ void works_add(works *w, const char *id);
 
 /* Whether paper_cautions prints this one for these works. */
 bool works_have(const works *w, const tufa_caution *c, tufa_fuel fuel);
-/* Every caution of these works, worst first: what makes one leave or stop in frames, the rest in a table. The closing card is
+/* Every caution of these works, in brief, worst first: what makes one leave or stop in frames. The closing card is
  * left to paper_closing_card. */
 void paper_cautions(paper *p, const works *w, tufa_fuel fuel);
-/* Steps as boxes with a room for each reading, a heading for each phase; `from` is the number of the first. Answers the number
+/* Steps as boxes with a room for each reading, each phase named where it begins; `from` is the number of the first. Answers the number
  * behind the last. `keep` NULL: all. */
 size_t paper_steps(paper *p, unit_system s, const tufa_step *step, size_t n, size_t from, bool (*keep)(const tufa_step *));
 void paper_kit(paper *p, tufa_visit_kind kind, tufa_method_id method, tufa_fuel fuel);
@@ -30,10 +30,10 @@ void paper_branches(paper *p, unit_system s, const branch *b, int n);
 /* The unit in which a reading is written down: "F", "ohm", "" for a word. */
 void say_reading_unit(text *t, unit_system s, const tufa_test *test);
 
-/* A table of "what", "expected", and room for what is found before and after. */
+/* A table of "what: expected", and room for what is found before and after. */
 typedef struct expected {
     struct {
-        char what[96], value[120];
+        char what[220];
     } row[24];
     size_t n;
 } expected;

@@ -53,7 +53,7 @@ static void put(paper *p, void (*how)(paper *p, const char *s), const quote_answ
     paper_words(p, how, &w);
 }
 
-static void caution(paper *p, const char *s) { paper_caution(p, "Before the money", s); }
+static void caution(paper *p, const char *s) { paper_caution(p, "Before the money:", s); }
 
 typedef struct line_cells {
     const quote_answer *a;
@@ -102,7 +102,7 @@ static void questions(paper *p, const quote_answer *a)
         char number[24];
         snprintf(number, sizeof number, "%zu", k + 1);
         say_quote_ask(&w, a, k);
-        paper_step(p, number, text_str(&w), "");
+        paper_step(p, number, NULL, text_str(&w), "");
         text_clear(&w);
     }
     text_free(&w);

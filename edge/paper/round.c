@@ -76,8 +76,10 @@ static void cautions(paper *p, const rounds_answer *a, const rounds_day *r)
             if (v->method < TUFA_METHOD_COUNT) works_add(&w, tufa_method_at(v->method)->code);
         }
         if (!any) continue;
+        paper_columns(p);
         paper_heading(p, HEADS[gas]);
         paper_cautions(p, &w, gas ? TUFA_GAS : TUFA_ELECTRIC);
+        paper_columns_end(p);
     }
 }
 

@@ -1,22 +1,33 @@
 /* The job sheet: what goes along to one heater. */
 #include "edge/paper/sheet.h"
 
+#include <ctype.h>
 #include <string.h>
 
 #include "edge/desk/ahead_words.h"
 #include "edge/desk/letter.h"
 
+/* A sentence without the label that it begins with: that stands in the title. */
+static void put_behind(paper *p, void (*put)(paper *p, const char *s), const char *s, const char *label)
+{
+    size_t n = strlen(label);
+    text w = {0};
+    text_add(&w, strncmp(s, label, n) == 0 && strncmp(s + n, ": ", 2) == 0 ? s + n + 2 : s);
+    if (w.len) w.s[0] = (char)toupper((unsigned char)w.s[0]);
+    paper_words(p, put, &w);
+}
+
 void sheet_head(const document_ask *ask, paper *p, const char *title, const ahead_answer *a, const char *what)
 {
-    static const char *const ROOMS[] = {"Day", "Begun at", "Ended at", "Who"};
+    static const char *const ROOMS[] = {"Day", "Begun at", "Ended at", "Who", "Notice given on", "by", "answer"};
     text w = {0};
     document_named(ask, p, title, a->c.heater.label);
     paper_title(p, paper_named(p));
     say_heater_line(&w, a);
-    paper_words(p, paper_para, &w);
-    paper_strong(p, what);
-    paper_fields(p, 4, 30.0, 4, ROOMS);
-    paper_tick(p, "Notice given on ____________ by ______________, answer ________________");
+    put_behind(p, paper_para, text_str(&w), a->c.heater.label);
+    text_clear(&w);
+    put_behind(p, paper_strong, what, a->c.heater.label);
+    paper_fields(p, 7, 25.0, 7, ROOMS);
     say_law(&w);
     paper_words(p, paper_para, &w);
 }
@@ -50,9 +61,10 @@ void sheet_expect(expected *e, unit_system s, const ahead_answer *a)
 void sheet_foot(paper *p)
 {
     paper_closing_card(p);
-    paper_heading(p, "Found and done");
-    paper_blank(p, "", 3.0);
-    paper_small(p, "Into the book afterwards: `tufa visit record`, or the page of the heater. Photographs taken: ____");
+    paper_together(p);
+    paper_led(p, "Found and done", "(into the book: `tufa visit record`, or the heater's page). Photographs: ____");
+    paper_rest(p);
+    paper_together_end(p);
 }
 
 /* ---- which sheet ---- */

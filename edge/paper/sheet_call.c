@@ -10,12 +10,9 @@
 static void call_words(paper *p, const call_view *v)
 {
     text w = {0};
-    text_add(&w, "The tenant, ");
-    say_day(&w, v->rec.day);
-    text_addf(&w, ": \"%s\"", v->rec.words);
-    paper_words(p, paper_para, &w);
+    text_addf(&w, "\"%s\"", v->rec.words);
     for (size_t i = 0; i < tufa_fault_complaint_count(); i++)
-        if (v->call.complaint[i]) text_addf(&w, "%s%s: %s", w.len ? "; " : "", v->call.complaint[i] == 1 ? "says" : "asked, no", tufa_fault_complaint_at(i)->title);
+        if (v->call.complaint[i]) text_addf(&w, "; %s: %s", v->call.complaint[i] == 1 ? "says" : "asked, no", tufa_fault_complaint_at(i)->title);
     paper_words(p, paper_para, &w);
     for (int i = 0; i < v->advices; i++) {
         text_addf(&w, "Told the tenant: %s", v->advice[i].words);
@@ -26,7 +23,7 @@ static void call_words(paper *p, const call_view *v)
 static void likely(paper *p, unit_system s, const call_view *v)
 {
     static const double WORTH_TELLING = 0.02;
-    enum { MOST = 6 };
+    enum { MOST = 4 };
     text w = {0};
     for (int i = 0; i < v->answer.faults && i < MOST && (i < 3 || v->answer.odds[i].probability >= WORTH_TELLING); i++) {
         text_addf(&w, "%s%s, ", i ? "; " : "It may be: ", tufa_fault_at((size_t)v->answer.odds[i].fault)->title);
@@ -40,43 +37,32 @@ static void likely(paper *p, unit_system s, const call_view *v)
     paper_words(p, paper_para, &w);
 }
 
+enum { MENDED = 2 }; /* repairs whose steps are printed */
+
 /* What is worth bringing may have to be mended. */
 static void mending(paper *p, const call_view *v)
 {
-    enum { MOST = 3 };
-    if (v->answer.parts) paper_heading(p, "Should it be mended");
-    for (int i = 0; i < v->answer.parts && i < MOST; i++) {
-        const tufa_repair *r = tufa_fault_repair_at((size_t)v->answer.part[i].repair);
-        text w = {0};
-        paper_together(p);
-        text_addf(&w, "%s (odds that it is needed: ", r->title);
-        say_odds(&w, v->answer.part[i].probability);
-        text_addf(&w, "; who: %s)", r->who);
-        paper_words(p, paper_strong, &w);
-        say_without_ids(&w, r->steps);
-        text_addf(&w, "\nSizes: %s. Afterwards check: ", r->sizes);
-        say_without_ids(&w, r->verify);
-        text_add(&w, ".");
-        paper_words(p, paper_para, &w);
-        paper_together_end(p);
-    }
-}
-
-static void bring(paper *p, const call_view *v)
-{
-    const char *words[TUFA_MAX_PARTS + 2];
-    text line[TUFA_MAX_PARTS] = {{0}};
-    size_t n = 0;
+    text head = {0}, w = {0};
+    if (v->answer.parts) paper_heading(p, "To bring, should it be mended");
     for (int i = 0; i < v->answer.parts; i++) {
         const tufa_repair *r = tufa_fault_repair_at((size_t)v->answer.part[i].repair);
-        text_addf(&line[i], "%s (odds that it is needed: ", r->parts);
-        say_odds(&line[i], v->answer.part[i].probability);
-        text_addf(&line[i], "); tools: %s", r->tools);
-        words[n++] = text_str(&line[i]);
+        text_clear(&head);
+        text_clear(&w);
+        text_addf(&head, "%s (odds that it is needed: ", r->title);
+        say_odds(&head, v->answer.part[i].probability);
+        text_addf(&head, "; who: %s).", r->who);
+        text_addf(&w, "Parts: %s. Tools: %s.", r->parts, r->tools);
+        if (i < MENDED) {
+            text_add(&w, " Work: ");
+            say_without_ids(&w, r->steps);
+            text_addf(&w, " Sizes: %s. Afterwards check: ", r->sizes);
+            say_without_ids(&w, r->verify);
+            text_add(&w, ".");
+        }
+        paper_led_tick(p, text_str(&head), text_str(&w));
     }
-    if (n) paper_heading(p, "Parts to bring");
-    paper_ticks(p, 1, n, words);
-    for (int i = 0; i < v->answer.parts; i++) text_free(&line[i]);
+    text_free(&head);
+    text_free(&w);
 }
 
 static void tonight(paper *p, desk_finder *f, const call_view *v, const desk *d, bool told)
@@ -108,12 +94,21 @@ static void call_works(works *w, const call_view *v, const branch *b, int n)
             if (b[i].end[o].repair >= 0) works_add(w, tufa_fault_repair_at((size_t)b[i].end[o].repair)->id);
         }
     }
-    for (int i = 0; i < v->answer.parts && i < 3; i++) works_add(w, tufa_fault_repair_at((size_t)v->answer.part[i].repair)->id);
+    for (int i = 0; i < v->answer.parts && i < MENDED; i++) works_add(w, tufa_fault_repair_at((size_t)v->answer.part[i].repair)->id);
     for (size_t i = 0; i < tufa_fault_complaint_count(); i++)
         if (v->call.complaint[i] == 1) works_add(w, tufa_fault_complaint_at(i)->id);
 }
 
-static const char *stop_word(const call_view *v) { return strcmp(v->answer.stop.level, "leave") == 0 ? "LEAVE" : "STOP"; }
+/* The readings that are written down have their own rooms. */
+static void expected_in_a_line(paper *p, const expected *e)
+{
+    text w = {0};
+    for (size_t i = 0; i < e->n; i++) text_addf(&w, "%s%s", i ? "; " : "", e->row[i].what);
+    paper_led(p, "A sound heater of this kind shows:", text_str(&w));
+    text_free(&w);
+}
+
+static const char *stop_word(const call_view *v) { return strcmp(v->answer.stop.level, "leave") == 0 ? "LEAVE:" : "STOP:"; }
 
 /* Nothing that leads a hand to the heater. */
 static void only_the_stop(const document_ask *ask, paper *p, const ahead_answer *a, const call_view *v)
@@ -150,14 +145,19 @@ static tufa_code put(const document_ask *ask, paper *p, const ahead_answer *a, d
         only_the_stop(ask, p, a, v);
         return TUFA_OK;
     }
-    sheet_head(ask, p, "Job sheet", a, "A call");
+    text_add(&head, "A call, taken ");
+    say_day(&head, v->rec.day);
+    sheet_head(ask, p, "Job sheet", a, text_str(&head));
+    text_clear(&head);
     if (v->answer.stop.id) paper_caution(p, stop_word(v), v->answer.stop.words);
     call_words(p, v);
     call_works(&w, v, b, n);
+    paper_columns(p);
     paper_heading(p, "Before anything is touched");
     paper_cautions(p, &w, fuel);
+    paper_heading(p, "Order of work");
     size_t at = paper_steps(p, ask->d->units, step, steps, 1, on_arrival), dead = at;
-    paper_strong(p, "Not at once: these come before any cover comes off, and wherever a reading below says breaker off or gas off.");
+    paper_strong(p, "Not at once: before any cover comes off, and where a reading says breaker off or gas off:");
     at = paper_steps(p, ask->d->units, step, steps, at, to_isolate);
     if (n == 0) text_add(&head, "No further reading is worth its minutes");
     else if (at - 1 > dead) text_addf(&head, "The next readings; steps %zu to %zu before those that say so", dead, at - 1);
@@ -168,14 +168,11 @@ static tufa_code put(const document_ask *ask, paper *p, const ahead_answer *a, d
     mending(p, v);
     paper_steps(p, ask->d->units, step, steps, at, call_step_after);
     sheet_expect(&e, ask->d->units, a);
-    paper_together(p);
-    paper_heading(p, "Readings of a sound heater of this kind");
-    paper_expected(p, &e);
-    paper_together_end(p);
+    expected_in_a_line(p, &e);
     paper_kit(p, TUFA_VISIT_TURNOVER, TUFA_METHOD_COUNT, fuel); /* what goes along on every visit */
-    bring(p, v);
     tonight(p, f, v, ask->d, works_have(&w, tufa_caution_find("C_TONIGHT"), fuel)); /* it may stand before the work already */
     sheet_foot(p);
+    paper_columns_end(p);
     return TUFA_OK;
 }
 

@@ -60,10 +60,10 @@ typedef enum tufa_caution_level {
 typedef enum tufa_caution_fuel { TUFA_CAUTION_ANY, TUFA_CAUTION_ELECTRIC, TUFA_CAUTION_GAS } tufa_caution_fuel;
 
 /* A warning that goes with some work (core/base/cautions.def). `applies_to`: ids of complaints, faults, tests, repairs,
- * cleaning methods (M1 to M6) and visits, parted by spaces; `all` goes with every visit. `source` is an index for
- * tufa_source_at. */
+ * cleaning methods (M1 to M6) and visits, parted by spaces; `all` goes with every visit. `brief`: `words` in brief, for a
+ * sheet of paper held before a tank. `source` is an index for tufa_source_at. */
 typedef struct tufa_caution {
-    const char *id, *title, *words, *applies_to;
+    const char *id, *title, *words, *brief, *applies_to;
     tufa_caution_level level;
     tufa_caution_fuel fuel;
     size_t source;

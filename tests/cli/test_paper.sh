@@ -8,7 +8,15 @@ out_has "$(pages_of "$tmp/sheet.pdf") pages of Letter" "its pages are as an inde
 text_has "$tmp/sheet.pdf" "Job sheet, Cooper Alley 2" "it names its heater"
 run sheet Cooper Alley 2 -o "$tmp/again.pdf" --book "$book" $day
 true_that "the same book on the same day gives the same bytes" cmp "$tmp/sheet.pdf" "$tmp/again.pdf"
-true_that "two leaves at most, both sides" test "$(pages_of "$tmp/sheet.pdf")" -le 4
+for h in "Cooper Alley 2" "Linden Row 14 up" "Kiln Street 6" "Orchard Bend 4"; do
+    for k in clean turnover standing; do
+        run sheet "$h" --kind $k -o "$tmp/leaf.pdf" --book "$book" $day
+        true_that "one leaf, both sides: $k at $h" test "$(pages_of "$tmp/leaf.pdf")" -le 2
+        true_that "in type that a head-torch reads, no line over the foot: $k at $h" sh -c "pdftotext -bbox '$tmp/leaf.pdf' - | sed -n 's/.*yMin=\"\([0-9.]*\)\" .*yMax=\"\([0-9.]*\)\">.*/\1 \2/p' | awk '
+            \$1 > 742 { foot++; next } \$2 > 744 { bad = 1 } { h = sprintf(\"%.1f\", \$2 - \$1); n[h]++; all++ }
+            END { for (h in n) if (n[h] > most) { most = n[h]; usual = h } exit bad || usual < 9.0 * 1.16 || !foot }'"
+    done
+done
 words "$tmp/sheet.pdf" >"$tmp/sheet.txt"
 true_that "cautions stand before the first step, and isolation before opening" awk '{
     caution = index($0, "LEAVE: Smell of gas"); first = index($0, "Tell whoever lives there"); gas = index($0, "Gas control to off")
@@ -23,7 +31,7 @@ true_that "each thing of the kit" sh -c "jq -r '.kit[].what' '$tmp/plan' | while
 true_that "each caution of the plan" sh -c "jq -r '.cautions[].title' '$tmp/plan' | grep -v 'Closing card' | while read -r title; do
     tr -d ' ' <'$tmp/sheet.txt' | grep -q -F -e \"\$(echo \"\$title\" | cut -c1-11 | tr -d ' ')\" || exit 1; done"
 out_kg=$(jq -r '.out_kg.p50' "$tmp/plan")
-said=$(sed -n 's/.*sediment out, dry \([0-9.]*\) lb.*/\1/p' "$tmp/sheet.txt")
+said=$(sed -n 's/.*sediment out, dry: \([0-9.]*\) lb.*/\1/p' "$tmp/sheet.txt")
 true_that "pounds out are those of the plan" awk -v kg="$out_kg" -v lb="$said" 'BEGIN { x = kg / 0.45359237; exit !(lb > 0 && lb - x < 0.06 && x - lb < 0.06) }'
 
 # ---- of a call ----
@@ -38,6 +46,7 @@ true_that "the call has a next reading" test -n "$title"
 text_has "$tmp/call.pdf" "Reading 1: $title" "its first reading is the call's next"
 text_has "$tmp/call.pdf" "$odds in 100" "with the call's odds"
 text_has "$tmp/call.pdf" "Reading 3: " "three readings are printed"
+true_that "on one leaf, both sides" test "$(pages_of "$tmp/call.pdf")" -le 2
 text_has "$tmp/call.pdf" "hot for five minutes, then cold" "in the tenant's words"
 text_lacks "$tmp/call.pdf" "meter_lower_W" "no id of a table is left in its sentences"
 run sheet Cooper Alley 11 --kind clean -o "$tmp/clean.pdf" --book "$book" $day
@@ -177,7 +186,7 @@ run set setting units metric --book "$book" $day
 run sheet Cooper Alley 2 -o "$tmp/a4.pdf" --book "$book" $day
 out_has "of A4" "A4 by a setting"
 true_that "its size is that of ISO 216" sh -c "pdfinfo '$tmp/a4.pdf' | grep -q '595.2.* x 841.8'"
-kg=$(words "$tmp/a4.pdf" | sed -n 's/.*sediment out, dry \([0-9.]*\) kg.*/\1/p')
+kg=$(words "$tmp/a4.pdf" | sed -n 's/.*sediment out, dry: \([0-9.]*\) kg.*/\1/p')
 true_that "kilograms in a metric book, the same mass" awk -v kg="$kg" -v want="$out_kg" 'BEGIN { exit !(kg > 0 && kg - want < 0.06 && want - kg < 0.06) }'
 run set setting units us --book "$book" $day
 run set setting paper letter --book "$book" $day
@@ -195,6 +204,30 @@ true_that "a word wider than its column is broken, not cut" sh -c "pdftotext -la
 code=$?
 code_is 0 "without -o a name is made"
 out_has '^house-card-.*mega-3.pdf' "out of letters that every system takes"
+
+# ---- letters that no font has: told with the text, on the terminal and on the sheet ----
+mkdir "$tmp/fonts"
+cat >"$tmp/fonts.conf" <<END
+<?xml version="1.0"?><!DOCTYPE fontconfig SYSTEM "fonts.dtd">
+<fontconfig><dir>/usr/share/fonts/truetype/dejavu</dir><cachedir>$tmp/fonts</cachedir></fontconfig>
+END
+printf 'house,street\n"राम 山田 7","Straße"\n' >"$tmp/houses.csv"
+printf 'heater,house,fuel,age,volume_gal\n"राम 山田 7","राम 山田 7",electric,8,50\n' >"$tmp/heaters.csv"
+run book import "$tmp/houses.csv" "$tmp/heaters.csv" --book "$book" $day
+FONTCONFIG_FILE="$tmp/fonts.conf"
+export FONTCONFIG_FILE
+run card "राम" -o "$tmp/boxes.pdf" --book "$book" $day
+code_is 0 "a name in letters that no font has still makes its card"
+out_has 'No font on this computer has every letter of .*राम 山田 7' "the text is named"
+true_that "told once" test "$(grep -c 'No font' "$tmp/out")" = 1
+true_that "at the foot of the sheet too" sh -c "pdftotext -raw '$tmp/boxes.pdf' - | tr '\n' ' ' | grep -q 'No font on this computer has every letter'"
+run card "Łódź" -o "$tmp/odd.pdf" --book "$book" $day
+true_that "letters that are there are not told of" sh -c "! grep -q 'No font' '$tmp/out'"
+unset FONTCONFIG_FILE
+if fc-list ':lang=hi' 2>/dev/null | grep -q . && fc-list ':lang=ja' | grep -q .; then
+    run card "राम" -o "$tmp/boxes.pdf" --book "$book" $day
+    true_that "another font lends its letters" sh -c "! grep -q 'No font' '$tmp/out'"
+fi
 
 # ---- bad input ----
 run sheet

@@ -1,4 +1,6 @@
 /* The cautions table: every row answers for itself, and the work that must carry a warning carries it. */
+#include <stdbool.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "tests/check.h"
@@ -16,6 +18,38 @@ static void every_caution_has_words_a_source_and_work_it_goes_with(void **state)
     }
     assert_null(tufa_caution_at(tufa_caution_count()));
     assert_null(tufa_caution_find("C_NONE"));
+}
+
+/* Every run of digits in `brief` is one in `words`, unit and all: no figure is made in shortening. */
+static bool figures_are_in(const char *brief, const char *words)
+{
+    static const char DIGITS[] = "0123456789";
+    for (const char *at = brief; (at = strpbrk(at, DIGITS)) != NULL;) {
+        char figure[16];
+        size_t n = strspn(at, DIGITS);
+        snprintf(figure, sizeof figure, "%.*s", (int)n, at);
+        const char *in = words;
+        bool found = false;
+        while (!found && (in = strstr(in, figure)) != NULL) {
+            found = (in == words || !strchr(DIGITS, in[-1])) && (in[n] == 0 || !strchr(DIGITS, in[n]));
+            in += n;
+        }
+        if (!found) return false;
+        at += n;
+    }
+    return true;
+}
+
+static void in_brief_a_caution_is_shorter_and_has_no_figure_of_its_own(void **state)
+{
+    (void)state;
+    assert_true(figures_are_in("140 F", "at 140 F") && !figures_are_in("40 F", "at 140 F") && !figures_are_in("140 F", "at 1400 F"));
+    for (size_t i = 0; i < tufa_caution_count(); i++) {
+        const tufa_caution *c = tufa_caution_at(i);
+        CHECK_TRUE(strlen(c->brief) > 20 && strlen(c->brief) < strlen(c->words), i);
+        CHECK_TRUE(figures_are_in(c->brief, c->words), i);
+        CHECK_TRUE(strstr(c->brief, " safe") == NULL, i);
+    }
 }
 
 static int carries(const char *work, tufa_caution_fuel fuel, const char *caution)
@@ -49,4 +83,5 @@ static void an_id_is_matched_as_a_whole_word(void **state)
 }
 
 RUN(cmocka_unit_test(every_caution_has_words_a_source_and_work_it_goes_with),
+    cmocka_unit_test(in_brief_a_caution_is_shorter_and_has_no_figure_of_its_own),
     cmocka_unit_test(work_on_a_heater_carries_its_cautions), cmocka_unit_test(an_id_is_matched_as_a_whole_word))
