@@ -23,6 +23,7 @@ tufa_tank tufa_ahead_as_tank(const tufa_tank_ask *ask)
     t.lower_height_m = f[TUFA_HEATER_ELEMENT_LOW].mid * t.height_m / f[TUFA_HEATER_HEIGHT].mid;
     t.upper_height_m = f[TUFA_HEATER_ELEMENT_HIGH].mid * t.height_m / f[TUFA_HEATER_HEIGHT].mid;
     t.element_W_m2 = f[TUFA_HEATER_ELEMENT_FLUX].mid;
+    if (ask->heater->one_element) t.upper_W = 0.0;
     return t;
 }
 

@@ -105,7 +105,7 @@ tufa_verdict judge_vacuum(const method_once *once, const tank_draw *mid, int dra
 {
     const tufa_clean_case *c = once->c;
     if (c->fuel != TUFA_ELECTRIC) return refuse(a, TUFA_VERDICT_CANNOT, "A gas tank has no element hole to reach in by.");
-    if (c->element_hole == TUFA_NO) return refuse(a, TUFA_VERDICT_CANNOT, "The lower element does not come out, or there is none.");
+    if (c->element_hole == TUFA_NO) return refuse(a, TUFA_VERDICT_CANNOT, "The element at the bottom does not come out, or there is none.");
     if (mid->d50_m >= mid->tube_m) return refuse(a, TUFA_VERDICT_CANNOT, "Most of the bed is coarser than the tube.");
     if (!drawn) return TUFA_VERDICT_WORKS;
     tufa_verdict v = by_share(a, "Takes little of this bed: cake stays, and so do pieces wider than the tube.");
@@ -158,7 +158,7 @@ tufa_verdict judge_open(const method_once *once, const tank_draw *mid, int drawn
     const tufa_clean_case *c = once->c;
     (void)mid;
     if (c->fuel == TUFA_ELECTRIC && c->element_hole == TUFA_NO)
-        return refuse(a, TUFA_VERDICT_CANNOT, "The lower element does not come out, or there is none: no hole to work through.");
+        return refuse(a, TUFA_VERDICT_CANNOT, "The element at the bottom does not come out, or there is none: no hole to work through.");
     if (!drawn) return TUFA_VERDICT_WORKS;
     tufa_verdict v = by_share(a, "Through the drain hole alone a scraper reaches little of the floor.");
     add(a, "The last resort: hours of hand work, and the lining is easily scratched.");

@@ -19,6 +19,14 @@ static const step_row STEPS[] = {
 #undef X
 };
 
+static const struct one_row {
+    const char *id, *reading, *words;
+} ONE_ELEMENT[] = {
+#define X(id, reading, words) {#id, reading, words},
+#include "core/clean/steps_one.def"
+#undef X
+};
+
 typedef struct kit_row {
     tufa_kit_item item;
     fuels fuel;
@@ -43,13 +51,22 @@ static int fits(fuels row, const char *visits, const char *methods, tufa_visit_k
     return m && strstr(methods, m->code);
 }
 
-size_t tufa_visit_steps(tufa_visit_kind kind, tufa_method_id method, tufa_fuel fuel, size_t room, tufa_step *out)
+static void as_one_element(tufa_step *s)
+{
+    for (size_t i = 0; i < sizeof ONE_ELEMENT / sizeof ONE_ELEMENT[0]; i++)
+        if (strcmp(ONE_ELEMENT[i].id, s->id) == 0) s->reading = ONE_ELEMENT[i].reading, s->words = ONE_ELEMENT[i].words;
+}
+
+size_t tufa_visit_steps(tufa_visit_kind kind, tufa_method_id method, tufa_fuel fuel, int one_element, size_t room, tufa_step *out)
 {
     size_t n = 0;
     if ((unsigned)kind >= TUFA_VISIT_KIND_COUNT) return 0;
     for (size_t i = 0; i < sizeof STEPS / sizeof STEPS[0]; i++) {
         if (!fits(STEPS[i].fuel, STEPS[i].visits, STEPS[i].methods, kind, method, fuel)) continue;
-        if (n < room) out[n] = STEPS[i].step;
+        if (n < room) {
+            out[n] = STEPS[i].step;
+            if (one_element) as_one_element(&out[n]);
+        }
         n++;
     }
     return n;

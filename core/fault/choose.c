@@ -382,6 +382,7 @@ void choose_next(tufa_finder *f, const tufa_call *call, stop_then then, tufa_rul
 {
     choose_test(f, call, then, rule, next);
     if (next->test >= 0) outcomes(f, call, next->test, next);
+    next->single_element = f->heater.single_element;
 }
 
 /* ---- what to do, what to bring ---- */

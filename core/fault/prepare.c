@@ -316,6 +316,14 @@ static spread *spread_for(tufa_finder *f, int fault, int test)
     return &f->spread[f->of[fault][test]];
 }
 
+/* Whose reading a row gives: with one element, what the tap shows when the upper pair fails is what it shows when the only pair does. */
+static int reads_for(const tufa_finder *f, const reading_row *row)
+{
+    if (row->fault == FAULT_healthy || f->possible[row->fault]) return (int)row->fault;
+    if (!f->heater.single_element || row->test != TEST_tap_hot) return -1;
+    return row->fault == FAULT_upper_open ? (int)FAULT_lower_open : row->fault == FAULT_upper_no_call ? (int)FAULT_lower_tstat_open : -1;
+}
+
 static tufa_status fill_spreads(tufa_finder *f, const figures *reference)
 {
     const reading_row *rows;
@@ -323,15 +331,16 @@ static tufa_status fill_spreads(tufa_finder *f, const figures *reference)
     for (size_t i = 0; i < n; i++) {
         const reading_row *row = &rows[i];
         if (row->fuel == (f->gas ? FUEL_ELECTRIC : FUEL_GAS) || !f->applies[row->test]) continue;
-        if (row->fault != FAULT_healthy && !f->possible[row->fault]) continue;
-        spread *s = spread_for(f, (int)row->fault, (int)row->test);
+        int fault = reads_for(f, row);
+        if (fault < 0) continue;
+        spread *s = spread_for(f, fault, (int)row->test);
         if (!s) return trouble(TUFA_MEMORY, "spreads", "more rows than the finder has room for");
         if (row->shape == SHAPE_CATEGORY) {
             const tufa_test *t = tufa_fault_test_at(row->test);
             for (int k = 0; k < TUFA_MAX_CATEGORIES && row->share[k].name; k++)
                 s->share[tufa_fault_test_category(t, row->share[k].name)] = row->share[k].share;
         } else if (row->from == FROM_LEAK) {
-            leak_of(f, (int)row->fault, (int)row->test, s);
+            leak_of(f, fault, (int)row->test, s);
         } else if (s->parts < MAX_PARTS) {
             s->part[s->parts++] = part_of(f, reference, row);
         }

@@ -2,6 +2,8 @@
 
 #include <string.h>
 
+#define ONE_ELEMENT(...)
+
 static const tufa_complaint COMPLAINTS[COMPLAINT_COUNT] = {
 #define X(name, from, ...) [COMPLAINT_##name] = {.id = #name, .source = from, __VA_ARGS__},
 #include "core/fault/complaints.def"
@@ -25,6 +27,31 @@ static const tufa_repair REPAIRS[REPAIR_COUNT] = {
 #include "core/fault/repairs.def"
 #undef X
 };
+
+/* The same rows as they read for a heater with one element: the words in ONE_ELEMENT() are the later ones, and hold. */
+#undef ONE_ELEMENT
+#define ONE_ELEMENT(...) __VA_ARGS__
+#pragma GCC diagnostic push
+#pragma GCC diagnostic ignored "-Woverride-init"
+
+static const tufa_fault_row FAULTS_ONE[FAULT_COUNT] = {
+#define X(name, from, ...) [FAULT_##name] = {.id = #name, .source = from, __VA_ARGS__},
+#include "core/fault/faults.def"
+#undef X
+};
+
+static const tufa_test TESTS_ONE[TEST_COUNT] = {
+#define X(name, from, ...) [TEST_##name] = {.id = #name, .source = from, __VA_ARGS__},
+#include "core/fault/tests.def"
+#undef X
+};
+
+static const tufa_repair REPAIRS_ONE[REPAIR_COUNT] = {
+#define X(name, from, ...) [REPAIR_##name] = {.id = #name, .source = from, __VA_ARGS__},
+#include "core/fault/repairs.def"
+#undef X
+};
+#pragma GCC diagnostic pop
 
 static const tufa_known KNOWN[KNOWN_COUNT] = {
 #define X(name, words) [KNOWN_##name] = {#name, words},
@@ -83,6 +110,12 @@ const tufa_complaint *tufa_fault_complaint_at(size_t i) { return i < COMPLAINT_C
 const tufa_fault_row *tufa_fault_at(size_t i) { return i < FAULT_COUNT ? &FAULTS[i] : NULL; }
 const tufa_test *tufa_fault_test_at(size_t i) { return i < TEST_COUNT ? &TESTS[i] : NULL; }
 const tufa_repair *tufa_fault_repair_at(size_t i) { return i < REPAIR_COUNT ? &REPAIRS[i] : NULL; }
+const tufa_fault_row *tufa_fault_for(size_t i, int one_element) { return one_element && i < FAULT_COUNT ? &FAULTS_ONE[i] : tufa_fault_at(i); }
+const tufa_test *tufa_fault_test_for(size_t i, int one_element) { return one_element && i < TEST_COUNT ? &TESTS_ONE[i] : tufa_fault_test_at(i); }
+const tufa_repair *tufa_fault_repair_for(size_t i, int one_element)
+{
+    return one_element && i < REPAIR_COUNT ? &REPAIRS_ONE[i] : tufa_fault_repair_at(i);
+}
 const tufa_known *tufa_fault_known_at(size_t i) { return i < KNOWN_COUNT ? &KNOWN[i] : NULL; }
 
 #define FIND(table, wanted)                                                                                  \

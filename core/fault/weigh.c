@@ -47,7 +47,8 @@ static double raised(const tufa_finder *f, const unsigned char k[KNOWN_COUNT], i
     double all = 1.0, table = 1.0, computed = 0.0;
     int element = fault == FAULT_lower_open || fault == FAULT_lower_earthed;
     for (size_t i = 0; i < n; i++) {
-        if (row[i].fault != fault || !k[row[i].known]) continue;
+        int only = f->heater.single_element && fault == FAULT_lower_open && row[i].fault == FAULT_upper_open && row[i].known == KNOWN_dry_fired;
+        if ((row[i].fault != fault && !only) || !k[row[i].known]) continue;
         int physics = (element && (row[i].known == KNOWN_bed_at_element || row[i].known == KNOWN_high_watt_density)) ||
                       (fault == FAULT_srb_smell && row[i].known == KNOWN_low_setpoint);
         *(physics ? &table : &all) *= row[i].factor;
@@ -121,12 +122,20 @@ static int in_group(int complaint)
     return 0;
 }
 
+/* The only element and thermostat of a heater serve its whole tank: when they fail tenants say what they say of the upper pair's. */
+static double voices(const tufa_finder *f, int fault, int complaint)
+{
+    if (f->heater.single_element && fault == FAULT_lower_open) fault = FAULT_upper_open;
+    if (f->heater.single_element && fault == FAULT_lower_tstat_open) fault = FAULT_upper_no_call;
+    return tufa_fault_voices(fault, complaint);
+}
+
 double weigh_voiced(const tufa_finder *f, hypothesis h, int c)
 {
     const tufa_complaint *row = tufa_fault_complaint_at((size_t)c);
     if (!(f->gas ? row->gas : row->electric)) return 0.0;
-    double silent = (1.0 - row->leak) * (1.0 - tufa_fault_voices(h.a, c));
-    if (h.b >= 0) silent *= 1.0 - tufa_fault_voices(h.b, c);
+    double silent = (1.0 - row->leak) * (1.0 - voices(f, h.a, c));
+    if (h.b >= 0) silent *= 1.0 - voices(f, h.b, c);
     return 1.0 - silent;
 }
 

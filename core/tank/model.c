@@ -294,7 +294,7 @@ static void fit_layers(tufa_tank_model *m)
     m->loss_top_W_K = t->loss_W_K * t->loss_top_share;
     m->inlet_layer = layer_at(m, t->inlet_height_m);
     place_sensor(m, LOWER, t->lower_sensor_m);
-    place_sensor(m, UPPER, t->upper_sensor_m);
+    place_sensor(m, UPPER, t->fuel == TUFA_TANK_GAS || t->upper_W > 0.0 ? t->upper_sensor_m : t->lower_sensor_m); /* the limit sits with it */
 }
 
 static void fit_thresholds(tufa_tank_model *m)

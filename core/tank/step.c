@@ -42,16 +42,16 @@ ALWAYS_INLINE void control(sim *x)
 {
     const tufa_tank_model *m = x->m;
     tufa_tank_state *s = x->s;
-    bool gas = m->tank.fuel == TUFA_TANK_GAS;
+    bool two = m->tank.fuel != TUFA_TANK_GAS && m->tank.upper_W > 0.0; /* else one thermostat, and nothing to hand over */
     thermostat(x, LOWER);
-    if (!gas) thermostat(x, UPPER);
+    if (two) thermostat(x, UPPER);
     if (!s->limit_open && !m->limit_never && s->reads[UPPER] >= m->limit_theta - 1e-6) {
         s->limit_open = true;
         x->r.limit_trip_s = x->t_s;
     }
     bool live = !s->limit_open && !s->breaker_open;
-    x->fed[UPPER] = live && !gas && s->wants[UPPER];
-    x->fed[LOWER] = live && s->wants[LOWER] && (gas || (!s->wants[UPPER] && !m->no_changeover));
+    x->fed[UPPER] = live && two && s->wants[UPPER];
+    x->fed[LOWER] = live && s->wants[LOWER] && (!two || (!s->wants[UPPER] && !m->no_changeover));
     if (live && (would_trip(x, LOWER) || would_trip(x, UPPER))) {
         s->breaker_open = true;
         x->r.breaker_trip_s = x->t_s;

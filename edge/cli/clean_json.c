@@ -29,10 +29,10 @@ void clean_json_line(text *t, json_t *j)
     json_decref(j);
 }
 
-json_t *clean_steps_json(tufa_visit_kind kind, tufa_method_id method, tufa_fuel fuel)
+json_t *clean_steps_json(tufa_visit_kind kind, tufa_method_id method, tufa_fuel fuel, int one_element)
 {
     tufa_step step[MOST_STEPS];
-    size_t n = tufa_visit_steps(kind, method, fuel, MOST_STEPS, step);
+    size_t n = tufa_visit_steps(kind, method, fuel, one_element, MOST_STEPS, step);
     json_t *list = json_array();
     for (size_t i = 0; i < n && i < MOST_STEPS; i++) {
         json_t *j = json_object();
@@ -77,7 +77,7 @@ json_t *clean_cautions_json(const char *const *works, tufa_fuel fuel)
 static json_t *isolation_json(tufa_method_id method, tufa_fuel fuel)
 {
     tufa_step step[MOST_STEPS];
-    size_t n = tufa_visit_steps(TUFA_VISIT_CLEAN, method, fuel, MOST_STEPS, step);
+    size_t n = tufa_visit_steps(TUFA_VISIT_CLEAN, method, fuel, 0, MOST_STEPS, step);
     json_t *list = json_array();
     for (size_t i = 0; i < n && i < MOST_STEPS; i++)
         if (step[i].phase == TUFA_STEP_ISOLATE || step[i].phase == TUFA_STEP_PROVE_DEAD) json_array_append_new(list, json_string(step[i].words));

@@ -50,7 +50,7 @@ static void picture(text *t, const ahead_answer *a)
                .n = YEARS + 1, .x = x, .lo = lo, .mid = mid, .hi = hi, .columns = COLUMNS, .rows = ROWS,
                .plain = !terminal_is_utf8()};
     if (h->fuel == TUFA_ELECTRIC)
-        c.mark[c.marks++] = (chart_mark){unit_from_si(inches, h->field[TUFA_HEATER_ELEMENT_LOW].mid), "lower element"};
+        c.mark[c.marks++] = (chart_mark){unit_from_si(inches, h->field[TUFA_HEATER_ELEMENT_LOW].mid), element_words(a->c.known.one_element)};
     c.mark[c.marks++] = (chart_mark){unit_from_si(inches, h->field[TUFA_HEATER_DRAIN].mid), "drain port"};
     text_add(t, "\n");
     say_chart(t, &c, 2);

@@ -98,7 +98,7 @@ static void put_view(text *t, desk_finder *f, const call_view *v, const desk *d)
 {
     put_head(t, v);
     put_advice(t, v);
-    for (int i = 0; i < v->founds; i++) text_addf(t, "  Found: %s\n", tufa_fault_at((size_t)v->found[i])->title);
+    for (int i = 0; i < v->founds; i++) text_addf(t, "  Found: %s\n", tufa_fault_for((size_t)v->found[i], v->plate.single_element)->title);
     if (v->rec.closed) return;
     if (v->answer.stop.silent) {
         say_fault_answer(t, d->units, &v->plate, &v->call, &v->answer);
@@ -277,7 +277,7 @@ static void put_tell(text *t, const call_view *v, size_t place)
 static void put_bring(text *t, const call_view *v)
 {
     for (int i = 0; i < v->answer.parts && i < 4; i++) {
-        text_addf(t, "  Bring: %s (", tufa_fault_repair_at((size_t)v->answer.part[i].repair)->parts);
+        text_addf(t, "  Bring: %s (", tufa_fault_repair_for((size_t)v->answer.part[i].repair, v->plate.single_element)->parts);
         say_odds(t, v->answer.part[i].probability);
         text_add(t, ")\n");
     }
@@ -295,11 +295,11 @@ static void put_day(text *t, const call_day *day, const desk *d)
         say_call_when(t, v, d->today);
         text_add(t, "\n");
         if (v->answer.faults) {
-            text_addf(t, "  Likeliest: %s, ", tufa_fault_at((size_t)v->answer.odds[0].fault)->title);
+            text_addf(t, "  Likeliest: %s, ", tufa_fault_for((size_t)v->answer.odds[0].fault, v->plate.single_element)->title);
             say_odds(t, v->answer.odds[0].probability);
             text_add(t, "\n");
         }
-        if (v->answer.next.test >= 0) text_addf(t, "  First reading: %s (%s)\n", tufa_fault_test_at((size_t)v->answer.next.test)->title, tufa_fault_test_at((size_t)v->answer.next.test)->id);
+        if (v->answer.next.test >= 0) text_addf(t, "  First reading: %s (%s)\n", tufa_fault_test_for((size_t)v->answer.next.test, v->plate.single_element)->title, tufa_fault_test_at((size_t)v->answer.next.test)->id);
         if (!v->answer.stop.silent) put_questions(t, v);
         put_tell(t, v, i);
         if (i < BRING_FOR) put_bring(t, v);

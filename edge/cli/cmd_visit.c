@@ -20,7 +20,7 @@ static void wrapped(text *t, const char *words, size_t indent)
 static void say_steps(text *t, const visit_plan *p)
 {
     tufa_step step[MOST];
-    size_t n = tufa_visit_steps(p->kind, p->method, p->heater.tank.fuel, MOST, step);
+    size_t n = tufa_visit_steps(p->kind, p->method, p->heater.tank.fuel, p->heater.one_element, MOST, step);
     int phase = -1;
     for (size_t i = 0; i < n && i < MOST; i++) {
         if ((int)step[i].phase != phase) text_addf(t, "\n%s\n", tufa_step_phase_words(step[i].phase));
@@ -136,7 +136,7 @@ static json_t *plan_json(unit_system s, const visit_plan *p)
         json_object_set_new(j, "waste_to", json_string(tufa_method_at(p->method)->waste_to));
     }
     if (p->heater.element_W > 0.0) json_object_set_new(j, "demand_W", json_real(p->heater.element_W));
-    json_object_set_new(j, "steps", clean_steps_json(p->kind, p->method, fuel));
+    json_object_set_new(j, "steps", clean_steps_json(p->kind, p->method, fuel, p->heater.one_element));
     json_object_set_new(j, "kit", clean_kit_json(p->kind, p->method, fuel));
     json_object_set_new(j, "expected", expects_json(p));
     json_object_set_new(j, "day", p->day ? json_string(text_str(&day)) : json_null());

@@ -36,7 +36,7 @@ void say_bed_now(text *w, const ahead_answer *a)
     say_band(w, a->units, Q_MASS, &v->rate_kg_year);
     text_add(w, " a year. ");
     if (a->c.known.fuel == TUFA_ELECTRIC) {
-        text_add(w, "It reaches the lower element ");
+        text_addf(w, "It reaches the %s ", element_words(a->c.known.one_element));
         say_when(w, &v->element_reached, a->today);
     } else {
         text_add(w, "Deep enough to boil and rumble over the burner: ");
@@ -53,7 +53,7 @@ void say_chances(text *w, const ahead_answer *a)
     say_chance(w, a->money.p_tank.p50);
     text_add(w, " of heaters like it");
     if (a->c.known.fuel == TUFA_ELECTRIC) {
-        text_add(w, ", and the lower element burns out in ");
+        text_addf(w, ", and the %s burns out in ", element_words(a->c.known.one_element));
         say_chance(w, a->money.p_element.p50);
     }
     text_add(w, ". A tank of this age has about ");

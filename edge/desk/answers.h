@@ -28,6 +28,7 @@ typedef struct year_row {
     int64_t heater;
     char label[STORE_LABEL], street[STORE_LABEL], why[200];
     tufa_fuel fuel;
+    bool one_element;
     float age_years, age_lo_years, age_hi_years;
     tufa_basis age_basis;
     tufa_choice choice;

@@ -70,14 +70,14 @@ void say_branch_end(text *t, const branch *b, int outcome, int number)
     bool told = e->stop.id && b->before.id && strcmp(e->stop.id, b->before.id) == 0, onward = b->onward == outcome;
     if (e->stop.id && !told) text_addf(t, "%s: %s ", strcmp(e->stop.level, "leave") == 0 ? "LEAVE" : "STOP", e->stop.words);
     if (e->likely.fault >= 0 && !e->stop.silent) {
-        text_addf(t, "Likely: %s, ", tufa_fault_at((size_t)e->likely.fault)->title);
+        text_addf(t, "Likely: %s, ", tufa_fault_for((size_t)e->likely.fault, b->next.single_element)->title);
         say_odds(t, e->likely.probability);
         text_add(t, ". ");
     }
     if (e->stop.silent) return;
-    if (e->repair >= 0) text_addf(t, "To mend: %s. ", tufa_fault_repair_at((size_t)e->repair)->title);
+    if (e->repair >= 0) text_addf(t, "To mend: %s. ", tufa_fault_repair_for((size_t)e->repair, b->next.single_element)->title);
     if (onward) text_addf(t, "Go on to reading %d.", number + 1);
-    else if (e->test >= 0) text_addf(t, "Read next: %s", tufa_fault_test_at((size_t)e->test)->title);
+    else if (e->test >= 0) text_addf(t, "Read next: %s", tufa_fault_test_for((size_t)e->test, b->next.single_element)->title);
     else if (e->repair < 0) text_add(t, "No further reading is worth its minutes.");
 }
 

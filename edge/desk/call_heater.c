@@ -52,10 +52,9 @@ static void plate_of(const desk_case *c, const tufa_ahead *a, tufa_fault_heater 
         plate.tank.scale_m = scale_m(a, &plate.tank);
         plate.tank.upper_W = mid_or(r->upper_W, plate.tank.lower_W);
         double volts = mid_or(r->volts, plate.supply_V);
-        static const double SMALL_M3 = 0.115; /* single elements: usually up to 30 gallons; common practice, no source */
         plate.supply_V = volts;
         if (volts < 150.0) plate.plate_V = volts;
-        plate.single_element = r->upper_W.basis == TUFA_BASIS_NONE && plate.tank.volume_m3 < SMALL_M3;
+        plate.single_element = case_one_element(r);
     }
     *h = plate;
 }

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "core/base/status.h"
+#include "edge/desk/case.h"
 
 typedef struct listing {
     store *s;
@@ -47,6 +48,7 @@ static tufa_status take_call(void *ctx, const call_rec *r)
     *line = (call_line){.rec = *r};
     RETURN_IF(store_heater_get(l->s, r->heater, &heater));
     snprintf(line->label, sizeof line->label, "%s", heater.label);
+    line->one_element = case_one_element(&heater);
     return OK;
 }
 

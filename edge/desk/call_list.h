@@ -8,6 +8,7 @@ typedef struct call_line {
     call_rec rec;
     char label[STORE_LABEL]; /* of the heater */
     int danger;              /* 2 leave at once, 1 stop, 0 none */
+    bool one_element;
     int found[CALL_FOUND_MOST], founds;
 } call_line;
 

@@ -40,6 +40,14 @@ static tufa_value above_lowest(tufa_value height, tufa_value dome)
     return height;
 }
 
+bool case_one_element(const heater_rec *h)
+{
+    static const double SMALL_M3 = 0.115; /* single elements: usually up to 30 gallons; common practice, no source */
+    if (h->fuel == FUEL_GAS || h->fuel == FUEL_PROPANE || h->elements == ELEMENTS_TWO) return false;
+    if (h->elements == ELEMENTS_ONE) return true;
+    return h->upper_W.basis == TUFA_BASIS_NONE && h->volume_m3.basis != TUFA_BASIS_NONE && h->volume_m3.mid < SMALL_M3;
+}
+
 static tufa_heater heater_known(const heater_rec *r, int64_t today)
 {
     static const tufa_fuel FUEL[] = {[FUEL_ELECTRIC] = TUFA_ELECTRIC, [FUEL_GAS] = TUFA_GAS, [FUEL_PROPANE] = TUFA_PROPANE};
@@ -52,6 +60,7 @@ static tufa_heater heater_known(const heater_rec *r, int64_t today)
     take(&h, TUFA_HEATER_DRAIN, above_lowest(r->drain_height_m, r->dome_m));
     take(&h, TUFA_HEATER_DOME, r->dome_m);
     take(&h, TUFA_HEATER_LOSS, r->loss_W_K);
+    h.one_element = case_one_element(r);
     if (h.fuel == TUFA_ELECTRIC) {
         take(&h, TUFA_HEATER_ELEMENT_LOW, above_lowest(r->element_height_m, r->dome_m));
         take(&h, TUFA_HEATER_ELEMENT_POWER, r->lower_W);

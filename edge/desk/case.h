@@ -51,6 +51,8 @@ tufa_ahead_in case_ahead_in(const desk_case *c, unsigned months, unsigned draws,
 tufa_money_in case_money_in(const desk_case *c, const tufa_ahead *ahead, const tufa_prices *prices, tufa_life life,
                             double trip_share);
 
+/* One element and one thermostat: as said; else by its size, where no upper element was spoken of. */
+bool case_one_element(const heater_rec *h);
 /* The street that one drive serves: as said, else the house's name without its number. */
 void case_street(const house_rec *house, char street[STORE_WORD]);
 bool case_in_service(const heater_rec *h, int64_t today);

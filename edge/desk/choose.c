@@ -51,6 +51,7 @@ static void describe(const desk_case *c, const tufa_ahead *a, year_row *r)
     cut(r->label, sizeof r->label, c->heater.label);
     cut(r->street, sizeof r->street, c->street);
     r->fuel = c->known.fuel;
+    r->one_element = c->known.one_element;
     r->age_years = (float)age.mid;
     r->age_lo_years = (float)age.lo;
     r->age_hi_years = (float)age.hi;

@@ -21,6 +21,7 @@ typedef struct clean_heater {
     int64_t id;
     char label[STORE_LABEL], house[STORE_LABEL];
     tufa_clean_case tank;
+    int one_element; /* electric: no upper one */
     tufa_value bed_m3_kg, setpoint_K;
     double below_element_m3, loss_W_K, air_K, element_W, element_V;
     double clean_refill_m3, clean_heated_m3, clean_draw_m3, clean_flow_m3_s; /* its own clean readings; NaN: not kept */

@@ -115,6 +115,7 @@ tufa_code desk_clean_heater(desk *d, const char *name, clean_heater *out, troubl
     out->bed_m3_kg = bed_per_kg(&pack);
     out->setpoint_K = f[TUFA_HEATER_SETPOINT];
     out->loss_W_K = f[TUFA_HEATER_LOSS].mid;
+    out->one_element = case_one_element(&a.c.heater);
     out->element_W = f[TUFA_HEATER_ELEMENT_POWER].mid;
     out->element_V = a.c.heater.volts.basis == TUFA_BASIS_NONE ? 240.0 : a.c.heater.volts.mid; /* US plates */
     out->air_K = a.c.site.room_K.basis == TUFA_BASIS_NONE ? 292.85 : a.c.site.room_K.mid; /* 19.7 C, contract of the project */

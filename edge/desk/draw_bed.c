@@ -2,6 +2,7 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "edge/desk/words.h"
 #include "edge/desk/drawings.h"
 #include "edge/say/day.h"
 
@@ -139,7 +140,7 @@ void draw_bed_ahead(const ahead_answer *a, const char *id, bed_plot *b)
                 .say_y = a->units == UNITS_US ? say_inches : say_cm};
     p->series[p->series_count++] = (plot_series){PLOT_BAND, "If left alone", BED_POINTS, b->x, b->mid, b->lo, b->hi, NULL};
     if (v->heater.fuel == TUFA_ELECTRIC)
-        p->level[p->level_count++] = (plot_level){unit_from_si(u, mid_of(a, TUFA_HEATER_ELEMENT_LOW)), "lower element"};
+        p->level[p->level_count++] = (plot_level){unit_from_si(u, mid_of(a, TUFA_HEATER_ELEMENT_LOW)), element_words(a->c.known.one_element)};
     p->level[p->level_count++] = (plot_level){unit_from_si(u, mid_of(a, TUFA_HEATER_DRAIN)), "drain port"};
     add_past(a, u, b);
 }

@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "edge/desk/words.h"
 #include "edge/desk/drawings.h"
 #include "edge/say/day.h"
 
@@ -38,14 +39,14 @@ static void parts(const ahead_answer *a, heater_picture *h)
     tufa_tank_ask ask = hot_ask_of(&a->ahead.heater, &a->c.site, mid_of(a, TUFA_HEATER_SETPOINT), 1e-3 * a->ahead.litres_day.p50, &season);
     tufa_tank t = tufa_ahead_as_tank(&ask);
     double scale = h->picture.height_m / t.height_m;
-    bool electric = a->ahead.heater.fuel == TUFA_ELECTRIC;
+    bool electric = a->ahead.heater.fuel == TUFA_ELECTRIC, one = a->c.known.one_element;
     add_part(h, a->units, PART_TUBE, t.inlet_height_m * scale, "end of the dip tube");
     add_part(h, a->units, PART_PORT, mid_of(a, TUFA_HEATER_DRAIN), "drain port");
-    add_part(h, a->units, PART_SENSOR, t.lower_sensor_m * scale, electric ? "lower thermostat" : "gas control's sensor");
+    add_part(h, a->units, PART_SENSOR, t.lower_sensor_m * scale, !electric ? "gas control's sensor" : one ? "thermostat" : "lower thermostat");
     if (electric) {
-        add_part(h, a->units, PART_ROD, mid_of(a, TUFA_HEATER_ELEMENT_LOW), "lower element");
-        add_part(h, a->units, PART_ROD, mid_of(a, TUFA_HEATER_ELEMENT_HIGH), "upper element");
-        add_part(h, a->units, PART_SENSOR, t.upper_sensor_m * scale, "upper thermostat");
+        add_part(h, a->units, PART_ROD, mid_of(a, TUFA_HEATER_ELEMENT_LOW), element_words(one));
+        if (!one) add_part(h, a->units, PART_ROD, mid_of(a, TUFA_HEATER_ELEMENT_HIGH), "upper element");
+        if (!one) add_part(h, a->units, PART_SENSOR, t.upper_sensor_m * scale, "upper thermostat");
     } else {
         int k = h->picture.parts++;
         snprintf(h->part[k], sizeof h->part[k], "burner, under the floor");

@@ -44,7 +44,8 @@ static view look(desk *d, int64_t heater)
     put(v.told[0], &t);
     say_band_as(&t, d->units, Q_MASS, &a.ahead.rate_kg_year);
     put(v.told[1], &t);
-    text_add(&t, a.plan.fuel == TUFA_ELECTRIC ? "it reaches the lower element " : "it boils over the burner ");
+    if (a.plan.fuel == TUFA_ELECTRIC) text_addf(&t, "it reaches the %s ", element_words(a.plan.one_element));
+    else text_add(&t, "it boils over the burner ");
     say_when(&t, &a.plan.trouble, d->today);
     put(v.told[2], &t);
     say_chance(&t, a.plan.p_tank.p50);

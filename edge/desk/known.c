@@ -65,6 +65,31 @@ static void say_years(text *t, tufa_value v)
     text_add(t, ")");
 }
 
+/* A heater with one element has no lower one. */
+static const char *what_of(const line_kind *k, bool one)
+{
+    return one && k->field == TUFA_HEATER_ELEMENT_LOW ? "element above the floor" : one && k->field == TUFA_HEATER_ELEMENT_POWER ? "element" : k->what;
+}
+
+static tufa_status elements_line(desk *d, const desk_case *c, lines *l)
+{
+    fact_rec fact;
+    if (c->known.fuel != TUFA_ELECTRIC) return OK;
+    tufa_status st = store_fact_now(d->s, THING_HEATER, c->heater.id, thing_field(THING_HEATER, "elements"), &fact);
+    if (st.code != TUFA_OK && st.code != TUFA_MISSING) return st;
+    bool said = st.code == TUFA_OK && fact.choice >= 0;
+    known_line *k = add(l, "elements", !said);
+    if (!k) return OK;
+    text from = {0};
+    snprintf(k->value, sizeof k->value, "%s", c->known.one_element ? "1" : "2");
+    if (said) say_source(&from, fact.source, fact.day);
+    else text_add(&from, c->heater.upper_W.basis ? "an upper one was spoken of" : "up to 30 gallons usually one, larger ones two");
+    put(k->from, sizeof k->from, &from);
+    snprintf(k->correct, sizeof k->correct, "tufa set \"%s\" elements 1", l->label);
+    k->field = "elements";
+    return OK;
+}
+
 static tufa_status heater_lines(desk *d, const desk_case *c, const tufa_heater *filled, lines *l)
 {
     for (size_t i = 0; i < sizeof LINES / sizeof LINES[0]; i++) {
@@ -76,7 +101,7 @@ static tufa_status heater_lines(desk *d, const desk_case *c, const tufa_heater *
         tufa_status st = field ? store_fact_now(d->s, THING_HEATER, c->heater.id, field, &fact) : trouble(TUFA_MISSING, "field", NULL);
         bool said = st.code == TUFA_OK && fact.value.basis != TUFA_BASIS_NONE;
         if (st.code != TUFA_OK && st.code != TUFA_MISSING) return st;
-        known_line *k = add(l, kind->what, !said);
+        known_line *k = add(l, what_of(kind, c->known.one_element), !said);
         if (!k) return OK;
         text value = {0}, from = {0};
         if (kind->field == TUFA_HEATER_AGE) say_years(&value, v);
@@ -172,6 +197,7 @@ tufa_status desk_known(desk *d, const desk_case *c, const tufa_ahead *a, known_l
 {
     lines l = {.line = line, .label = c->heater.label, .said = d->units};
     RETURN_IF(heater_lines(d, c, &a->heater, &l));
+    RETURN_IF(elements_line(d, c, &l));
     RETURN_IF(people_line(d, c, a, &l));
     water_line(c, &l);
     damage_line(c, &l);

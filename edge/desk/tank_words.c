@@ -35,6 +35,8 @@ static void what_it_is(text *t, text *w, unit_system u, const tank_case *c, cons
     if (k->fuel == TUFA_TANK_GAS) {
         text_add(w, ", burner ");
         say_quantity(w, u, Q_BURNER, k->burner_W);
+    } else if (k->upper_W <= 0.0) {
+        text_addf(w, ", one element of %.0f W", k->lower_W);
     } else {
         text_addf(w, ", elements %.0f W below and %.0f W above", k->lower_W, k->upper_W);
     }
@@ -72,11 +74,11 @@ static void energy(text *t, text *w, const tank_answer *a)
         text_addf(w, " %.2f kWh came in while nothing wanted heat (a grounded element); it warms the water, so the thermostats "
                      "run less, and only what a hotter tank loses, or what is drawn hotter or let out, is extra on the bill.", r->leak_J / kWh);
     paragraph_of(t, w);
-    const char *what = a->model.tank.fuel == TUFA_TANK_GAS ? "Burner" : "Lower element";
+    const char *what = a->model.tank.fuel == TUFA_TANK_GAS ? "Burner" : a->model.tank.upper_W > 0.0 ? "Lower element" : "Element";
     text_addf(w, "%s on for ", what);
     say_hours(w, r->lower_on_s);
     text_addf(w, " in %d start%s", r->lower_starts, r->lower_starts == 1 ? "" : "s");
-    if (a->model.tank.fuel == TUFA_TANK_ELECTRIC) text_add(w, ", upper element "), say_hours(w, r->upper_on_s);
+    if (a->model.tank.fuel == TUFA_TANK_ELECTRIC && a->model.tank.upper_W > 0.0) text_add(w, ", upper element "), say_hours(w, r->upper_on_s);
     text_add(w, ".");
     if (r->first_full_cutout_s >= 0.0) {
         text_add(w, " Everything was hot for the first time after ");
@@ -167,7 +169,7 @@ static void skin(text *t, text *w, unit_system u, const tank_answer *a)
     const tufa_tank_result *r = &a->result;
     if (r->skin_K <= 0.0) return;
     bool gas = a->model.tank.fuel == TUFA_TANK_GAS;
-    text_add(w, gas ? "Bottom plate while burning: " : "Skin of the lower element while on: ");
+    text_add(w, gas ? "Bottom plate while burning: " : a->model.tank.upper_W > 0.0 ? "Skin of the lower element while on: " : "Skin of the element while on: ");
     say_temperature(w, u, r->skin_K);
     if (gas && r->plate_K > r->skin_K + 1.0) {
         text_add(w, " while the bed stays wet, up to ");
@@ -260,9 +262,9 @@ static void marks(text *t, rows *r, const tank_case *c, const tank_answer *a)
     bool gas = k->fuel == TUFA_TANK_GAS, upper = !gas && k->upper_W > 0.0;
     r->any = false;
     if (upper) mark(t, r, k->upper_height_m, "upper element");
-    if (!gas && k->lower_W > 0.0) mark(t, r, k->lower_height_m, "lower element");
+    if (!gas && k->lower_W > 0.0) mark(t, r, k->lower_height_m, upper ? "lower element" : "element");
     if (upper) mark(t, r, k->upper_sensor_m, "upper thermostat");
-    mark(t, r, k->lower_sensor_m, gas ? "gas valve's sensor" : "lower thermostat");
+    mark(t, r, k->lower_sensor_m, gas ? "gas valve's sensor" : upper ? "lower thermostat" : "thermostat");
     mark(t, r, fmax(a->model.tank.inlet_height_m, a->model.bed_depth_m), "cold water comes in");
 }
 

@@ -59,7 +59,7 @@ static tufa_status with_figures(visit_plan *p)
 static void count_minutes(visit_plan *p)
 {
     tufa_step step[MOST_STEPS];
-    size_t n = tufa_visit_steps(p->kind, p->method, p->heater.tank.fuel, MOST_STEPS, step);
+    size_t n = tufa_visit_steps(p->kind, p->method, p->heater.tank.fuel, p->heater.one_element, MOST_STEPS, step);
     p->work_minutes = p->has_figures ? p->figures.onsite_s.mid / 60.0 : 0.0;
     p->minutes = p->work_minutes;
     for (size_t i = 0; i < n && i < MOST_STEPS; i++)
@@ -110,8 +110,8 @@ static void expect_electric(visit_plan *p)
     expect_at_most(p, "house's meter at rest, other breakers off", Q_POWER, REST_W, true);
     if (!(W > 0.0) || p->kind == TUFA_VISIT_STANDING) return;
     tufa_value works = within(W, W * (1.0 - PLATE_SHARE), W * (1.0 + PLATE_SHARE));
-    expect(p, "house's meter while the lower element works", Q_POWER, works, works);
-    expect(p, "lower element, one wire off (volts squared over watts of its plate)", Q_RESISTANCE, within(ohm, ohm * (1.0 - COLD_OHM_SHARE), ohm * (1.0 + COLD_OHM_SHARE)), (tufa_value){0});
+    expect(p, h->one_element ? "house's meter while the element works" : "house's meter while the lower element works", Q_POWER, works, works);
+    expect(p, h->one_element ? "element, one wire off (volts squared over watts of its plate)" : "lower element, one wire off (volts squared over watts of its plate)", Q_RESISTANCE, within(ohm, ohm * (1.0 - COLD_OHM_SHARE), ohm * (1.0 + COLD_OHM_SHARE)), (tufa_value){0});
 }
 
 static void expect_readings(visit_plan *p)

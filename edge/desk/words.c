@@ -111,9 +111,12 @@ static void odds_of(text *t, double p, const char *what)
     text_addf(t, " %s", what);
 }
 
-static const char *trouble_words(tufa_fuel fuel)
+const char *element_words(bool one) { return one ? "element" : "lower element"; }
+
+static void say_trouble_of(text *t, const year_row *r)
 {
-    return fuel == TUFA_ELECTRIC ? "reaches the lower element" : "is deep enough to rumble over the burner";
+    if (r->fuel == TUFA_ELECTRIC) text_addf(t, "; it reaches the %s ", element_words(r->one_element));
+    else text_add(t, "; it is deep enough to rumble over the burner ");
 }
 
 /* Why a heater is left alone. */
@@ -125,11 +128,12 @@ static void say_why_wait(text *t, const year_row *r, const tufa_ahead *a, int64_
     }
     bed_now(t, a, u);
     if (r->trouble.known[1] && r->trouble.years[1] <= 0.0) {
-        text_add(t, r->fuel == TUFA_ELECTRIC ? ", likely at the lower element; taking it out costs more than it saves"
-                                             : ", enough to rumble; taking it out costs more than it saves");
+        if (r->fuel == TUFA_ELECTRIC) text_addf(t, ", likely at the %s", element_words(r->one_element));
+        else text_add(t, ", enough to rumble");
+        text_add(t, "; taking it out costs more than it saves");
         return;
     }
-    text_addf(t, "; it %s ", trouble_words(r->fuel));
+    say_trouble_of(t, r);
     say_when(t, &r->trouble, today);
     if (r->next != TUFA_CHOICE_LEAVE && !r->flat) {
         text_addf(t, "; %s by %d", tufa_choice_at(r->next)->key, year_of(r->due_day));
@@ -142,12 +146,12 @@ void say_plan_why(text *t, const year_row *r, const tufa_ahead *a, int64_t today
     case TUFA_REASON_NOTHING_PAYS: say_why_wait(t, r, a, today, u); break;
     case TUFA_REASON_BED_AT_ELEMENT:
         bed_now(t, a, u);
-        text_add(t, ", likely at the lower element already; buried elements burn out sooner");
+        text_addf(t, ", likely at the %s already; buried elements burn out sooner", element_words(r->one_element));
         break;
     case TUFA_REASON_BED_NEARS_ELEMENT:
     case TUFA_REASON_GAS_FLOOR_NEARS:
         bed_now(t, a, u);
-        text_addf(t, "; it %s ", trouble_words(r->fuel));
+        say_trouble_of(t, r);
         say_when(t, &r->trouble, today);
         break;
     case TUFA_REASON_GAS_FLOOR_BOILS:
@@ -184,7 +188,7 @@ void say_plan_why(text *t, const year_row *r, const tufa_ahead *a, int64_t today
         break;
     case TUFA_REASON_CONTROL_OLD:
         text_addf(t, "%s; new ones on a day of your choosing cost less than the call when they fail",
-                  r->fuel == TUFA_ELECTRIC ? "its thermostats are old" : "its gas control is old");
+                  r->fuel == TUFA_ELECTRIC ? r->one_element ? "its thermostat is old" : "its thermostats are old" : "its gas control is old");
         break;
     case TUFA_REASON_SETPOINT_GAINS:
     case TUFA_REASON_SOFT_WATER_PAYS:

@@ -17,6 +17,8 @@ void say_usd(text *t, double usd);
 void say_age(text *t, const year_row *r);
 const char *fuel_word(tufa_fuel fuel); /* "electric" */
 /* Why this is proposed, one line; and the same for somebody who rents the house. */
+/* "lower element", or "element" where there is no other. */
+const char *element_words(bool one);
 void say_plan_why(text *t, const year_row *r, const tufa_ahead *a, int64_t today, unit_system u);
 void say_plan_why_to_tenant(text *t, const year_row *r);
 /* What to bring, for one kind of work on one fuel; "" for nothing. */

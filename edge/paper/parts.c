@@ -126,7 +126,7 @@ static void branch_choices(paper *p, unit_system s, const branch *b, int number)
 
 static void one_branch(paper *p, unit_system s, const branch *b, int number)
 {
-    const tufa_test *test = tufa_fault_test_at((size_t)b->next.test);
+    const tufa_test *test = tufa_fault_test_for((size_t)b->next.test, b->next.single_element);
     text head = {0}, w = {0};
     text_addf(&head, "Reading %d: %s (%.0f min).", number, test->title, b->next.minutes);
     text_add(&w, test->how);

@@ -50,7 +50,7 @@ void sheet_expect(expected *e, unit_system s, const ahead_answer *a)
     double watts = a->ahead.heater.field[TUFA_HEATER_ELEMENT_POWER].mid;
     if (a->c.known.fuel == TUFA_ELECTRIC && watts > 0.0) {
         text_addf(&w, "%.0f W, give or take 5 %%", watts);
-        expect(e, "house's meter, lower element at work", &w);
+        expect(e, a->c.known.one_element ? "house's meter, element at work" : "house's meter, lower element at work", &w);
         text_add(&w, "under 20 to 60 W");
         expect(e, "house's meter, heater at rest", &w);
     }

@@ -26,12 +26,12 @@ static void likely(paper *p, unit_system s, const call_view *v)
     enum { MOST = 4 };
     text w = {0};
     for (int i = 0; i < v->answer.faults && i < MOST && (i < 3 || v->answer.odds[i].probability >= WORTH_TELLING); i++) {
-        text_addf(&w, "%s%s, ", i ? "; " : "It may be: ", tufa_fault_at((size_t)v->answer.odds[i].fault)->title);
+        text_addf(&w, "%s%s, ", i ? "; " : "It may be: ", tufa_fault_for((size_t)v->answer.odds[i].fault, v->plate.single_element)->title);
         say_odds(&w, v->answer.odds[i].probability);
     }
     if (w.len) text_add(&w, ".");
     for (int i = 0; i < v->call.readings; i++) {
-        text_addf(&w, "%s%s ", i ? "; " : "\nRead so far: ", tufa_fault_test_at((size_t)v->call.reading[i].test)->title);
+        text_addf(&w, "%s%s ", i ? "; " : "\nRead so far: ", tufa_fault_test_for((size_t)v->call.reading[i].test, v->plate.single_element)->title);
         say_reading(&w, s, &v->call.reading[i]);
     }
     paper_words(p, paper_para, &w);
@@ -45,7 +45,7 @@ static void mending(paper *p, const call_view *v)
     text head = {0}, w = {0};
     if (v->answer.parts) paper_heading(p, "To bring, should it be mended");
     for (int i = 0; i < v->answer.parts; i++) {
-        const tufa_repair *r = tufa_fault_repair_at((size_t)v->answer.part[i].repair);
+        const tufa_repair *r = tufa_fault_repair_for((size_t)v->answer.part[i].repair, v->plate.single_element);
         text_clear(&head);
         text_clear(&w);
         text_addf(&head, "%s (odds that it is needed: ", r->title);
@@ -73,7 +73,7 @@ static void tonight(paper *p, desk_finder *f, const call_view *v, const desk *d,
     int fault = v->answer.odds[0].fault;
     if (tufa_fault_tonight(f->finder, fault, &n).code != TUFA_OK) return;
     paper_heading(p, "Hot water tonight");
-    text_addf(&w, "Should it be this: %s. %s", tufa_fault_at((size_t)fault)->title, n.what);
+    text_addf(&w, "Should it be this: %s. %s", tufa_fault_for((size_t)fault, v->plate.single_element)->title, n.what);
     if (n.possible) {
         text_add(&w, " That gives about ");
         say_volume(&w, d->units, n.litres * 1e-3);
@@ -139,7 +139,7 @@ static tufa_code put(const document_ask *ask, paper *p, const ahead_answer *a, d
     tufa_status st = desk_branches(f, v, b, &n);
     if (st.code != TUFA_OK) return document_fail(note, st);
     tufa_fuel fuel = a->c.known.fuel;
-    size_t steps = tufa_visit_steps(TUFA_VISIT_CLEAN, TUFA_METHOD_FLUSH, fuel, PARTS_STEPS, step);
+    size_t steps = tufa_visit_steps(TUFA_VISIT_CLEAN, TUFA_METHOD_FLUSH, fuel, v->plate.single_element, PARTS_STEPS, step);
     if (steps > PARTS_STEPS) steps = PARTS_STEPS;
     if (v->answer.stop.silent) {
         only_the_stop(ask, p, a, v);

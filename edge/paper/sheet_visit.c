@@ -58,7 +58,7 @@ tufa_code sheet_of_visit(const document_ask *ask, paper *p, const ahead_answer *
     tufa_code code = desk_visit_plan(ask->d, a->c.heater.label, kind, method, &v, note);
     if (code != TUFA_OK) return code;
     tufa_fuel fuel = v.heater.tank.fuel;
-    size_t n = tufa_visit_steps(v.kind, v.method, fuel, PARTS_STEPS, step);
+    size_t n = tufa_visit_steps(v.kind, v.method, fuel, v.heater.one_element, PARTS_STEPS, step);
     if (n > PARTS_STEPS) n = PARTS_STEPS;
     head(ask, p, a, &v);
     const char *own[4];

@@ -32,7 +32,7 @@ void say_moves(text *t, const double shift[TUFA_MAX_FAULTS], const tufa_fault_an
     for (int i = 0; i < a->faults && i < 6 && told < MOST; i++) {
         double x = shift[a->odds[i].fault];
         if (fabs(x) < WORTH_TELLING) continue;
-        text_addf(t, "%s%s ", told++ ? ", " : "", tufa_fault_at((size_t)a->odds[i].fault)->title);
+        text_addf(t, "%s%s ", told++ ? ", " : "", tufa_fault_for((size_t)a->odds[i].fault, a->single_element)->title);
         say_times(t, x);
     }
     if (!told) text_add(t, "changes little");
@@ -40,7 +40,7 @@ void say_moves(text *t, const double shift[TUFA_MAX_FAULTS], const tufa_fault_an
 
 void say_moved(text *t, unit_system s, const tufa_reading *r, const double shift[TUFA_MAX_FAULTS], const tufa_fault_answer *a)
 {
-    text_addf(t, "    %s: ", tufa_fault_test_at((size_t)r->test)->title);
+    text_addf(t, "    %s: ", tufa_fault_test_for((size_t)r->test, a->single_element)->title);
     say_reading(t, s, r);
     text_add(t, " -> ");
     say_moves(t, shift, a);
@@ -69,7 +69,7 @@ void say_tonight_gives(text *t, unit_system s, const tufa_tonight *n, int64_t to
 
 void say_tonight(text *t, unit_system s, int fault, const tufa_tonight *n, int64_t today)
 {
-    text_addf(t, "  Hot water tonight, should it be this: %s\n    ", tufa_fault_at((size_t)fault)->title);
+    text_addf(t, "  Hot water tonight, should it be this: %s\n    ", tufa_fault_for((size_t)fault, n->single_element)->title);
     text_add_wrapped(t, n->what, WIDTH, 4);
     text_add(t, "\n");
     if (n->possible) {

@@ -76,7 +76,7 @@ void say_why(text *t, unit_system s, const tufa_next *next)
         say_outcome(t, s, next->test, o);
         text_add(t, " (");
         say_odds(t, o->probability);
-        text_addf(t, "): %s, ", tufa_fault_at((size_t)o->then.fault)->title);
+        text_addf(t, "): %s, ", tufa_fault_for((size_t)o->then.fault, next->single_element)->title);
         say_odds(t, o->then.probability);
     }
 }
@@ -108,13 +108,13 @@ static void put_odds(text *t, const tufa_fault_answer *a)
         text_add(t, "    ");
         say_odds(t, a->odds[i].probability);
         text_pad_to(t, 20);
-        text_addf(t, "%s\n", tufa_fault_at((size_t)a->odds[i].fault)->title);
+        text_addf(t, "%s\n", tufa_fault_for((size_t)a->odds[i].fault, a->single_element)->title);
     }
 }
 
 static void put_next(text *t, unit_system s, const tufa_fault_heater *heater, const tufa_next *next)
 {
-    const tufa_test *test = tufa_fault_test_at((size_t)next->test);
+    const tufa_test *test = tufa_fault_test_for((size_t)next->test, heater->single_element);
     text_addf(t, "  Next reading: %s (%s), %.0f minute%s\n    ", test->title, test->id, next->minutes,
               next->minutes < 1.5 ? "" : "s");
     text_add_wrapped(t, test->how, WIDTH, 4);
@@ -144,8 +144,8 @@ static void put_actions(text *t, const tufa_fault_answer *a)
         if (more && act->probability < LIKELY) continue;
         if (told++ == 0)
             text_add(t, more ? "  Already likely enough to be mended\n" : "  No further reading is worth its minutes. Do this\n");
-        const tufa_fault_row *fault = tufa_fault_at((size_t)act->fault);
-        const tufa_repair *r = act->repair >= 0 ? tufa_fault_repair_at((size_t)act->repair) : NULL;
+        const tufa_fault_row *fault = tufa_fault_for((size_t)act->fault, a->single_element);
+        const tufa_repair *r = act->repair >= 0 ? tufa_fault_repair_for((size_t)act->repair, a->single_element) : NULL;
         text_addf(t, "    %s (for: %s, ", r ? r->title : "Ask somebody who knows this work", fault->title);
         say_odds(t, act->probability);
         text_addf(t, "; who: %s)\n", r ? r->who : fault->who);
@@ -157,7 +157,7 @@ static void put_actions(text *t, const tufa_fault_answer *a)
 static void put_parts(text *t, const tufa_fault_answer *a)
 {
     for (int i = 0; i < a->parts; i++) {
-        const tufa_repair *r = tufa_fault_repair_at((size_t)a->part[i].repair);
+        const tufa_repair *r = tufa_fault_repair_for((size_t)a->part[i].repair, a->single_element);
         if (i == 0) text_add(t, "  Bring\n");
         text_addf(t, "    %s (needed in ", r->parts);
         say_odds(t, a->part[i].probability);
@@ -191,9 +191,9 @@ void say_fault_answer(text *t, unit_system s, const tufa_fault_heater *heater, c
     put_odds(t, a);
     for (int i = 0; i < a->conflicts; i++) {
         const tufa_reading *x = &call->reading[a->conflict[i][0]], *y = &call->reading[a->conflict[i][1]];
-        text_addf(t, "  These two contradict each other; both are kept: %s ", tufa_fault_test_at((size_t)x->test)->title);
+        text_addf(t, "  These two contradict each other; both are kept: %s ", tufa_fault_test_for((size_t)x->test, heater->single_element)->title);
         say_reading(t, s, x);
-        text_addf(t, ", %s ", tufa_fault_test_at((size_t)y->test)->title);
+        text_addf(t, ", %s ", tufa_fault_test_for((size_t)y->test, heater->single_element)->title);
         say_reading(t, s, y);
         text_add(t, "\n");
     }

@@ -62,6 +62,7 @@ static const struct {
 #define CHOICE_OF_YESNO(id) YESNO_##id
 #define CHOICE_OF_DRAIN(id) DRAIN_##id
 #define CHOICE_OF_DIP(id) DIP_##id
+#define CHOICE_OF_ELEMENTS(id) ELEMENTS_##id
 #define X(list, id, names) {CHOICES_##list, CHOICE_OF_##list(id), names},
 #include "edge/store/choices.def"
 #undef X

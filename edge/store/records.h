@@ -14,12 +14,13 @@ enum { STORE_LABEL = 64, STORE_WORD = 160, STORE_SOURCE = 96, STORE_CELL = 64, S
 
 /* ---- what is chosen from a list ---- */
 
-typedef enum choice_list { CHOICES_NONE, CHOICES_FUEL, CHOICES_TAP, CHOICES_YESNO, CHOICES_DRAIN, CHOICES_DIP, CHOICES_COUNT } choice_list;
+typedef enum choice_list { CHOICES_NONE, CHOICES_FUEL, CHOICES_TAP, CHOICES_YESNO, CHOICES_DRAIN, CHOICES_DIP, CHOICES_ELEMENTS, CHOICES_COUNT } choice_list;
 typedef enum fuel_choice { FUEL_ELECTRIC, FUEL_GAS, FUEL_PROPANE } fuel_choice;
 typedef enum tap_choice { TAP_MAIN, TAP_WELL, TAP_SOFTENER } tap_choice;
 
 typedef enum yesno_choice { YESNO_NO, YESNO_YES } yesno_choice;
 typedef enum drain_choice { DRAIN_GLOBE, DRAIN_STRAIGHT, DRAIN_FULL_PORT } drain_choice;
+typedef enum elements_choice { ELEMENTS_ONE, ELEMENTS_TWO } elements_choice;
 typedef enum dip_choice { DIP_WHOLE, DIP_SHORT, DIP_CURVED } dip_choice;
 
 /* Number of a word in its list, -1 when it is not there; the word shown for a number; all words, for a message. */

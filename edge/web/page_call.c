@@ -40,7 +40,7 @@ static void put_said(page *p, const call_view *v)
         text_clear(&w);
         put_fact(t, head, v->advice[i].words);
     }
-    for (int i = 0; i < v->founds; i++) put_fact(t, "Found", tufa_fault_at((size_t)v->found[i])->title);
+    for (int i = 0; i < v->founds; i++) put_fact(t, "Found", tufa_fault_for((size_t)v->found[i], v->plate.single_element)->title);
     facts_end(t);
     text_free(&w);
 }
@@ -56,7 +56,7 @@ static void put_odds(page *p, const call_view *v)
     put_heading(p->out, "What it may be");
     table_begin(p->out, "What it may be", false, heads);
     for (int i = 0; i < v->answer.faults && i < MOST && (i < 3 || v->answer.odds[i].probability >= WORTH_TELLING); i++) {
-        const tufa_fault_row *row = tufa_fault_at((size_t)v->answer.odds[i].fault);
+        const tufa_fault_row *row = tufa_fault_for((size_t)v->answer.odds[i].fault, v->plate.single_element);
         row_begin(p->out);
         cell_head(p->out, row->title);
         cell_odds(p->out, v->answer.odds[i].probability);
@@ -66,9 +66,9 @@ static void put_odds(page *p, const call_view *v)
     table_end(p->out);
     for (int i = 0; i < v->answer.conflicts; i++) {
         const tufa_reading *x = &v->call.reading[v->answer.conflict[i][0]], *y = &v->call.reading[v->answer.conflict[i][1]];
-        text_addf(&w, "These two contradict each other; both are kept: %s, ", tufa_fault_test_at((size_t)x->test)->title);
+        text_addf(&w, "These two contradict each other; both are kept: %s, ", tufa_fault_test_for((size_t)x->test, v->plate.single_element)->title);
         say_reading(&w, p->d->units, x);
-        text_addf(&w, "; and %s, ", tufa_fault_test_at((size_t)y->test)->title);
+        text_addf(&w, "; and %s, ", tufa_fault_test_for((size_t)y->test, v->plate.single_element)->title);
         say_reading(&w, p->d->units, y);
         text_add(&w, ". Take one of them again.");
         put_paragraph_words(p->out, &w);
@@ -85,7 +85,7 @@ static void put_moved(page *p, const call_view *v)
     table_begin(p->out, "What each reading did", false, heads);
     for (int i = 0; i < v->call.readings; i++) {
         row_begin(p->out);
-        cell_head(p->out, tufa_fault_test_at((size_t)v->call.reading[i].test)->title);
+        cell_head(p->out, tufa_fault_test_for((size_t)v->call.reading[i].test, v->plate.single_element)->title);
         say_reading(&w, p->d->units, &v->call.reading[i]);
         cell_words(p->out, &w);
         say_moves(&w, v->moved[i], &v->answer);
@@ -133,7 +133,7 @@ static void put_outcomes(page *p, const tufa_next *next)
         cell_head(p->out, text_str(&w));
         text_clear(&w);
         cell_odds(p->out, o->probability);
-        text_addf(&w, "%s, ", tufa_fault_at((size_t)o->then.fault)->title);
+        text_addf(&w, "%s, ", tufa_fault_for((size_t)o->then.fault, next->single_element)->title);
         say_odds(&w, o->then.probability);
         cell_words(p->out, &w);
         row_end(p->out);
@@ -144,7 +144,7 @@ static void put_outcomes(page *p, const tufa_next *next)
 
 static void put_how(page *p, const call_view *v, int test, bool next, shown *s)
 {
-    const tufa_test *row = tufa_fault_test_at((size_t)test);
+    const tufa_test *row = tufa_fault_test_for((size_t)test, v->plate.single_element);
     text w = {0};
     RAW(p->out, "<h2 id=\"reading\">");
     put_html(p->out, next ? "Next reading: " : "Reading: ");
@@ -261,10 +261,10 @@ static void put_actions(page *p, const call_view *v, shown *s)
     text w = {0};
     for (int i = 0; i < a->actions; i++) {
         const tufa_action *act = &a->action[i];
-        const tufa_repair *r = act->repair >= 0 ? tufa_fault_repair_at((size_t)act->repair) : NULL;
+        const tufa_repair *r = act->repair >= 0 ? tufa_fault_repair_for((size_t)act->repair, v->plate.single_element) : NULL;
         if (more && act->probability < LIKELY) continue;
         if (told++ == 0) put_heading(p->out, more ? "Already likely enough to be mended" : "What to do");
-        text_addf(&w, "%s, for: %s (", r ? r->title : "Ask somebody who knows this work", tufa_fault_at((size_t)act->fault)->title);
+        text_addf(&w, "%s, for: %s (", r ? r->title : "Ask somebody who knows this work", tufa_fault_for((size_t)act->fault, v->plate.single_element)->title);
         say_odds(&w, act->probability);
         text_addf(&w, "; %s).", r ? r->who : tufa_fault_at((size_t)act->fault)->who);
         if (r) text_addf(&w, " Afterwards check: %s.", r->verify);
@@ -284,8 +284,8 @@ static void put_parts(page *p, const call_view *v)
     table_begin(p->out, "What to bring", false, heads);
     for (int i = 0; i < v->answer.parts; i++) {
         row_begin(p->out);
-        cell_head(p->out, tufa_fault_repair_at((size_t)v->answer.part[i].repair)->parts);
-        cell(p->out, tufa_fault_repair_at((size_t)v->answer.part[i].repair)->title);
+        cell_head(p->out, tufa_fault_repair_for((size_t)v->answer.part[i].repair, v->plate.single_element)->parts);
+        cell(p->out, tufa_fault_repair_for((size_t)v->answer.part[i].repair, v->plate.single_element)->title);
         cell_odds(p->out, v->answer.part[i].probability);
         text_addf(&w, "$%.0f", v->answer.part[i].saved_usd);
         cell_figure_words(p->out, &w);
@@ -303,7 +303,7 @@ static void put_tonight(page *p, desk_finder *f, const call_view *v)
     int fault = v->answer.odds[0].fault;
     if (tufa_fault_tonight(f->finder, fault, &n).code != TUFA_OK) return;
     RAW(p->out, "<details><summary>Hot water tonight, should it be: ");
-    put_html(p->out, tufa_fault_at((size_t)fault)->title);
+    put_html(p->out, tufa_fault_for((size_t)fault, v->plate.single_element)->title);
     RAW(p->out, "</summary>");
     put_paragraph(p->out, n.what);
     say_tonight_gives(&w, p->d->units, &n, p->d->today);
@@ -394,7 +394,7 @@ static void put_close(page *p, const call_view *v)
     size_t n = 0, m = 0;
     int gas = v->plate.tank.fuel == TUFA_TANK_GAS;
     for (int i = 0; i < v->answer.faults && n < LIKELY; i++) {
-        const tufa_fault_row *row = tufa_fault_at((size_t)v->answer.odds[i].fault);
+        const tufa_fault_row *row = tufa_fault_for((size_t)v->answer.odds[i].fault, v->plate.single_element);
         likely[n++] = (pick){row->id, row->title};
     }
     all[m++] = (pick){"", "nothing else"};

@@ -49,7 +49,7 @@ static size_t put_steps(page *p, const call_view *v, step_kind kind, size_t from
 {
     tufa_step step[MOST_STEPS];
     tufa_fuel fuel = v->plate.tank.fuel == TUFA_TANK_GAS ? TUFA_GAS : TUFA_ELECTRIC;
-    size_t n = tufa_visit_steps(TUFA_VISIT_CLEAN, TUFA_METHOD_FLUSH, fuel, MOST_STEPS, step), at = from;
+    size_t n = tufa_visit_steps(TUFA_VISIT_CLEAN, TUFA_METHOD_FLUSH, fuel, v->plate.single_element, MOST_STEPS, step), at = from;
     text_addf(p->out, "<ol start=\"%zu\">", from);
     for (size_t i = 0; i < n && i < MOST_STEPS; i++) {
         if (!kind(&step[i])) continue;
@@ -67,7 +67,7 @@ static size_t put_steps(page *p, const call_view *v, step_kind kind, size_t from
 static void put_branch(page *p, const branch *b, int number)
 {
     static const char *const heads[] = {"It shows", "=Likely", "Then", NULL};
-    const tufa_test *test = tufa_fault_test_at((size_t)b->next.test);
+    const tufa_test *test = tufa_fault_test_for((size_t)b->next.test, b->next.single_element);
     text w = {0};
     text_addf(p->out, "<h3>Reading %d: ", number);
     put_html(p->out, test->title);

@@ -36,7 +36,7 @@ static void put_bring(text *t, const call_view *v)
 {
     text w = {0};
     for (int i = 0; i < v->answer.parts && i < BRING_MOST; i++) {
-        const tufa_repair *r = tufa_fault_repair_at((size_t)v->answer.part[i].repair);
+        const tufa_repair *r = tufa_fault_repair_for((size_t)v->answer.part[i].repair, v->plate.single_element);
         text_addf(&w, "%s%s (to %c%s, ", i ? "; " : "", r->parts, tolower((unsigned char)r->title[0]), r->title + 1);
         say_odds(&w, v->answer.part[i].probability);
         text_add(&w, ")");
@@ -64,12 +64,12 @@ static void put_call(page *p, const call_view *v, size_t place)
     put_fact_words(t, "Tell the tenant", &w);
     if (!v->answer.stop.silent) {
         if (v->answer.faults) {
-            text_addf(&w, "%s, ", tufa_fault_at((size_t)v->answer.odds[0].fault)->title);
+            text_addf(&w, "%s, ", tufa_fault_for((size_t)v->answer.odds[0].fault, v->plate.single_element)->title);
             say_odds(&w, v->answer.odds[0].probability);
             put_fact_words(t, "Likeliest", &w);
         }
         put_questions(t, v);
-        if (v->answer.next.test >= 0) put_fact(t, "First reading", tufa_fault_test_at((size_t)v->answer.next.test)->title);
+        if (v->answer.next.test >= 0) put_fact(t, "First reading", tufa_fault_test_for((size_t)v->answer.next.test, v->plate.single_element)->title);
         if (place < BRING_FOR) put_bring(t, v);
     }
     facts_end(t);
@@ -95,7 +95,7 @@ static tufa_status put_closed(page *p)
             say_day(&w, c->rec.day);
             cell_words(p->out, &w);
             cell(p->out, c->rec.words);
-            for (int k = 0; k < c->founds; k++) text_addf(&w, "%s%s", k ? "; " : "", tufa_fault_at((size_t)c->found[k])->title);
+            for (int k = 0; k < c->founds; k++) text_addf(&w, "%s%s", k ? "; " : "", tufa_fault_for((size_t)c->found[k], c->one_element)->title);
             cell_words(p->out, &w);
             row_end(p->out);
         }

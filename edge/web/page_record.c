@@ -40,8 +40,8 @@ static const entry HOT[] = {
 static const entry METER[] = {
     {"tub", "Hottest steady water at the tub", "F", "C", ANY},
     {"rest_watts", "House's meter at rest", "watts, other breakers off", "watts, other breakers off", ELECTRIC},
-    {"demand_watts", "House's meter while the lower element works", "watts", "watts", ELECTRIC},
-    {"ohm_lower", "Lower element, one wire off", "ohms", "ohms", ELECTRIC},
+    {"demand_watts", "House's meter while the lower (or only) element works", "watts", "watts", ELECTRIC},
+    {"ohm_lower", "Lower (or only) element, one wire off", "ohms", "ohms", ELECTRIC},
     {"ohm_ground", "From its terminals to its sheath", "ohms: over 1000000 where the meter shows nothing", "ohms: over 1000000 where the meter shows nothing", ELECTRIC},
     {"spill", "Smoke drawn in at the draft hood after", "minutes, house closed, fans on", "minutes, house closed, fans on", GAS},
     {"co", "CO meter at head height", "ppm", "ppm", GAS},

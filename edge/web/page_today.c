@@ -44,7 +44,7 @@ static void put_call(page *p, const call_view *v, text *w)
     put_html(p->out, v->rec.words);
     RAW(p->out, "\"");
     if (v->answer.faults > 0) {
-        text_addf(w, ". It is most likely this: %s (", tufa_fault_at((size_t)v->answer.odds[0].fault)->title);
+        text_addf(w, ". It is most likely this: %s (", tufa_fault_for((size_t)v->answer.odds[0].fault, v->plate.single_element)->title);
         say_chance(w, v->answer.odds[0].probability);
         text_add(w, ")");
         put_html_text(p->out, w);

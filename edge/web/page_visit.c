@@ -32,7 +32,7 @@ static void put_which(page *p, int64_t heater, const visit_plan *v)
 static void put_steps(page *p, const visit_plan *v)
 {
     tufa_step step[MOST_STEPS];
-    size_t n = tufa_visit_steps(v->kind, v->method, v->heater.tank.fuel, MOST_STEPS, step);
+    size_t n = tufa_visit_steps(v->kind, v->method, v->heater.tank.fuel, v->heater.one_element, MOST_STEPS, step);
     int phase = -1;
     RAW(p->out, "<h2 id=\"order\">Order of work</h2>");
     for (size_t i = 0; i < n && i < MOST_STEPS; i++) {

@@ -33,6 +33,7 @@ const tufa_heater_field_row *tufa_heater_field_at(tufa_heater_field f);
 /* A heater with whatever is known; a field of basis NONE is filled, and stays NONE only where it does not apply. */
 typedef struct tufa_heater {
     tufa_fuel fuel;
+    int one_element; /* electric: one element and one thermostat; 0: an upper one of the same power as well */
     tufa_value field[TUFA_HEATER_FIELD_COUNT];
 } tufa_heater;
 

@@ -351,7 +351,7 @@ typedef struct tufa_step {
 const char *tufa_step_phase_words(tufa_step_phase phase);
 /* The order of work; `room` steps fit in out, the number that there are is answered. Order never changes with the method:
  * isolation and proof of dead stand before anything is opened. */
-size_t tufa_visit_steps(tufa_visit_kind kind, tufa_method_id method, tufa_fuel fuel, size_t room, tufa_step *out);
+size_t tufa_visit_steps(tufa_visit_kind kind, tufa_method_id method, tufa_fuel fuel, int one_element, size_t room, tufa_step *out);
 
 typedef struct tufa_kit_item {
     const char *id, *what, *size; /* with thread and socket sizes */

@@ -101,6 +101,10 @@ const tufa_fault_row *tufa_fault_at(size_t i);
 const tufa_test *tufa_fault_test_at(size_t i);
 const tufa_repair *tufa_fault_repair_at(size_t i);
 const tufa_known *tufa_fault_known_at(size_t i);
+/* The same rows in the words that fit the heater: with one element there is no upper and no lower. */
+const tufa_fault_row *tufa_fault_for(size_t i, int one_element);
+const tufa_test *tufa_fault_test_for(size_t i, int one_element);
+const tufa_repair *tufa_fault_repair_for(size_t i, int one_element);
 /* Place of an id in its table, or -1. */
 int tufa_fault_complaint_find(const char *id);
 int tufa_fault_find(const char *id);
@@ -181,6 +185,7 @@ typedef struct tufa_next {
     double gain_usd, minutes, cost_usd; /* minutes and cost with access already gained left out */
     int outcomes;
     tufa_outcome outcome[TUFA_MAX_OUTCOMES];
+    int single_element; /* of the heater, for the words */
 } tufa_next;
 
 /* A repair that would be made: when it is likely enough to be worth its own cost. */
@@ -211,6 +216,7 @@ typedef struct tufa_fault_answer {
     double loss_usd; /* expected loss when the call is closed now */
     double sheath_K, growth_s; /* of the heater as it stands, by simulation: the lower element's sheath while it heats (gas: 0), and
                                   the hours a day in which bacteria grow (25 to 45 C), mean of all layers */
+    int single_element; /* of the heater, for the words */
 } tufa_fault_answer;
 
 /* What one more trip to the same house costs: the drive, the owner's time on it, and half a day's wait of the tenant. */
@@ -306,6 +312,7 @@ typedef struct tufa_tonight {
     int possible, days;       /* 0: the answer is off; how many days it may run so */
     double litres, shower_litres, minutes_again; /* drawn until 40.6 C, mixed to 40 C, wait for the next; from the tank stage */
     double growth_s, growth_sound_s; /* a day in which bacteria grow, mean of the layers: with this fault, and as it should be */
+    int single_element; /* of the heater, for the words */
 } tufa_tonight;
 
 /* Judgement in every permission and time; in doubt the answer is off. Nothing of it is for a tenant to do. */

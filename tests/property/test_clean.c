@@ -363,7 +363,7 @@ static void isolation_and_proof_of_dead_stand_before_anything_is_opened(void **s
     for (int kind = 0; kind < TUFA_VISIT_KIND_COUNT; kind++)
         for (int m = 0; m < TUFA_METHOD_COUNT; m++) {
             tufa_step s[96];
-            size_t n = tufa_visit_steps((tufa_visit_kind)kind, (tufa_method_id)m, TUFA_ELECTRIC, 96, s);
+            size_t n = tufa_visit_steps((tufa_visit_kind)kind, (tufa_method_id)m, TUFA_ELECTRIC, 0, 96, s);
             CHECK_TRUE(n > 8 && n < 96, m);
             for (size_t i = 1; i < n; i++) CHECK_TRUE(s[i - 1].phase <= s[i].phase, i);
             int off = at(s, n, "BREAKER_OFF"), live = at(s, n, "KNOWN_LIVE"), legs = at(s, n, "DEAD_LEGS"), earth = at(s, n, "DEAD_EARTH"), again = at(s, n, "LIVE_AGAIN");
@@ -381,17 +381,17 @@ static void a_gas_visit_ends_with_leak_light_spill_and_tub(void **state)
     for (int kind = 0; kind < TUFA_VISIT_KIND_COUNT; kind++)
         for (int m = 0; m < TUFA_METHOD_COUNT; m++) {
             tufa_step s[96];
-            size_t n = tufa_visit_steps((tufa_visit_kind)kind, (tufa_method_id)m, TUFA_GAS, 96, s);
+            size_t n = tufa_visit_steps((tufa_visit_kind)kind, (tufa_method_id)m, TUFA_GAS, 0, 96, s);
             int smell = at(s, n, "SMELL"), off = at(s, n, "GAS_OFF"), full = at(s, n, "FULL"), open = at(s, n, "COCK_OPEN"), soap = at(s, n, "BUBBLES");
             int light = at(s, n, "RELIGHT"), spill = at(s, n, "SPILL"), tub = at(s, n, "TUB_AFTER");
             CHECK_TRUE(smell >= 0 && smell < off && off < full && full < open && open < soap && soap < light && light < spill && spill < tub, m);
             CHECK_TRUE(at(s, n, "BREAKER_OFF") < 0 && at(s, n, "CARD") == (int)n - 1, m);
         }
     tufa_step s[96];
-    size_t n = tufa_visit_steps(TUFA_VISIT_STANDING, TUFA_METHOD_FLUSH, TUFA_GAS, 96, s);
+    size_t n = tufa_visit_steps(TUFA_VISIT_STANDING, TUFA_METHOD_FLUSH, TUFA_GAS, 0, 96, s);
     assert_true(at(s, n, "AIR_OUT") >= 0 && at(s, n, "AIR_OUT") < at(s, n, "RELIGHT"));
     assert_true(at(s, n, "HOT_FLUSH") < at(s, n, "DIAL_BACK_G") && at(s, n, "DIAL_BACK_G") < at(s, n, "TUB_AFTER"));
-    n = tufa_visit_steps(TUFA_VISIT_STANDING, TUFA_METHOD_FLUSH, TUFA_ELECTRIC, 96, s);
+    n = tufa_visit_steps(TUFA_VISIT_STANDING, TUFA_METHOD_FLUSH, TUFA_ELECTRIC, 0, 96, s);
     assert_true(at(s, n, "AIR_OUT") >= 0 && at(s, n, "AIR_OUT") < at(s, n, "BREAKER_OFF"));
     assert_true(at(s, n, "HOT_FLUSH") < at(s, n, "OFF_AGAIN") && at(s, n, "OFF_AGAIN") < at(s, n, "TUB_AFTER"));
 }
@@ -402,7 +402,7 @@ static void air_gets_in_where_water_goes_out_and_acid_stays_out_of_the_house(voi
     for (int fuel = 0; fuel < 2; fuel++)
         for (int m = 0; m < TUFA_METHOD_COUNT; m++) {
             tufa_step s[96];
-            size_t n = tufa_visit_steps(TUFA_VISIT_CLEAN, (tufa_method_id)m, fuel ? TUFA_GAS : TUFA_ELECTRIC, 96, s);
+            size_t n = tufa_visit_steps(TUFA_VISIT_CLEAN, (tufa_method_id)m, fuel ? TUFA_GAS : TUFA_ELECTRIC, 0, 96, s);
             int drain = at(s, n, "DRAIN"), tap = at(s, n, "TAP_OPEN"), cold = at(s, n, "COLD_SHUT"), flow = at(s, n, "CLEAR_FLOW"), jar = at(s, n, "JAR");
             if (drain >= 0) CHECK_TRUE(tap >= 0 && tap < drain && cold >= 0 && cold < drain, m);
             if (cold >= 0) CHECK_TRUE(flow < cold && jar < cold, m); /* both are read with the water on */
@@ -412,7 +412,7 @@ static void air_gets_in_where_water_goes_out_and_acid_stays_out_of_the_house(voi
         }
     for (int fuel = 0; fuel < 2; fuel++) { /* water of 140 F leaves the tank before the tub is measured and anybody bathes */
         tufa_step s[96];
-        size_t n = tufa_visit_steps(TUFA_VISIT_STANDING, TUFA_METHOD_FLUSH, fuel ? TUFA_GAS : TUFA_ELECTRIC, 96, s);
+        size_t n = tufa_visit_steps(TUFA_VISIT_STANDING, TUFA_METHOD_FLUSH, fuel ? TUFA_GAS : TUFA_ELECTRIC, 0, 96, s);
         int back = at(s, n, fuel ? "DIAL_BACK_G" : "OFF_AGAIN"), cool = at(s, n, "COOL_AGAIN"), tub = at(s, n, "TUB_AFTER");
         assert_true(back >= 0 && back < cool && cool < tub && at(s, n, "TUB_BEFORE") < 0);
     }
@@ -424,7 +424,7 @@ static void every_step_and_kit_row_names_its_source(void **state)
     for (int m = 0; m < TUFA_METHOD_COUNT; m++) {
         tufa_step s[96];
         tufa_kit_item k[64];
-        size_t n = tufa_visit_steps(TUFA_VISIT_CLEAN, (tufa_method_id)m, TUFA_ELECTRIC, 96, s), items = tufa_visit_kit(TUFA_VISIT_CLEAN, (tufa_method_id)m, TUFA_ELECTRIC, 64, k);
+        size_t n = tufa_visit_steps(TUFA_VISIT_CLEAN, (tufa_method_id)m, TUFA_ELECTRIC, 0, 96, s), items = tufa_visit_kit(TUFA_VISIT_CLEAN, (tufa_method_id)m, TUFA_ELECTRIC, 64, k);
         for (size_t i = 0; i < n; i++) CHECK_TRUE(tufa_source_at(s[i].source) && s[i].words[0], i);
         CHECK_TRUE(items > 5 && items < 64, m);
         const tufa_method_row *row = tufa_method_at((tufa_method_id)m);

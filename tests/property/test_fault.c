@@ -490,6 +490,78 @@ static void the_explanation_names_the_reading_that_moved_a_fault(void **state)
     free(f);
 }
 
+static void names_no_other(const char *words, size_t i)
+{
+    CHECK_TRUE(!strstr(words, "ower element") && !strstr(words, " upper") && !strstr(words, "Upper") && !strstr(words, "ower thermostat") && !strstr(words, "oth thermostats"), i);
+}
+
+/* One element, one thermostat: what needs two is neither asked nor weighed, the words name no other, and a burnt-out element leaves
+ * no hot water at all. */
+static void a_heater_with_one_element_is_asked_what_it_has(void **state)
+{
+    (void)state;
+    static const char *const UPPER[] = {"upper_open", "upper_earthed", "upper_stuck_on", "upper_no_handover", "upper_no_call"};
+    static const char *const ASKS_TWO[] = {"V_upper", "A_upper", "ohm_upper", "ohm_upper_earth", "meter_lower_W"};
+    tufa_fault_heater one = tufa_fault_heater_default(TUFA_TANK_ELECTRIC);
+    one.tank = tufa_tank_like(TUFA_TANK_ELECTRIC, 0.105, 1500.0, one.tank.setpoint_K);
+    one.single_element = 1;
+    one.tank.upper_W = 0.0;
+    tufa_finder *f = finder_for(&one);
+    const char *const VOICE[] = {"no_hot", "runs_out", "lukewarm", "trips", "noise", "slow_recovery", "too_hot"};
+    for (size_t i = 0; i < sizeof VOICE / sizeof VOICE[0]; i++) { /* each call walked to its end by its likeliest outcomes */
+        tufa_call c = {.trained = 1};
+        tufa_fault_answer a;
+        say(&c, VOICE[i], 1);
+        for (int step = 0; step < 12; step++) {
+            CHECK_OK(tufa_fault_rank(f, &c, &a), i);
+            CHECK_TRUE(a.single_element, i);
+            for (size_t k = 0; k < 5; k++) CHECK_TRUE(odds_of(&a, UPPER[k]) == 0.0, i);
+            for (int k = 0; k < a.faults; k++) names_no_other(tufa_fault_for((size_t)a.odds[k].fault, 1)->title, i);
+            for (int k = 0; k < a.parts; k++) {
+                const tufa_repair *r = tufa_fault_repair_for((size_t)a.part[k].repair, 1);
+                names_no_other(r->title, i), names_no_other(r->steps, i), names_no_other(r->verify, i), names_no_other(r->drain, i);
+            }
+            if (a.next.test < 0) break;
+            const tufa_test *t = tufa_fault_test_for((size_t)a.next.test, 1);
+            for (size_t k = 0; k < 5; k++) CHECK_TRUE(strcmp(t->id, ASKS_TWO[k]) != 0, i);
+            names_no_other(t->title, i), names_no_other(t->how, i);
+            const tufa_outcome *o = &a.next.outcome[0];
+            for (int k = 1; k < a.next.outcomes; k++)
+                if (a.next.outcome[k].probability > o->probability) o = &a.next.outcome[k];
+            c.reading[c.readings++] = (tufa_reading){a.next.test, o->category, o->category >= 0 ? 0.0 : t->log_scale ? sqrt(fmax(o->lo, t->least) * o->hi) : 0.5 * (o->lo + o->hi)};
+        }
+    }
+    tufa_call c = {0};
+    tufa_fault_answer a;
+    say(&c, "no_hot", 1);
+    CHECK_OK(tufa_fault_rank(f, &c, &a), 20);
+    CHECK_TRUE(odds_of(&a, "lower_open") > odds_of(&a, "supply_lost"), 20); /* its only element is the part that wears most */
+    c = (tufa_call){0};
+    say(&c, "runs_out", 1);
+    CHECK_OK(tufa_fault_rank(f, &c, &a), 21);
+    CHECK_TRUE(odds_of(&a, "lower_open") < odds_of(&a, "bed_buries_lower"), 21); /* who has some hot water has a whole element */
+    free(f);
+}
+
+/* Every text that a one-element heater may be shown, asked or not. */
+static void the_words_of_one_element_name_no_other(void **state)
+{
+    (void)state;
+    static const char *const NOT_ITS[] = {"V_upper", "A_upper", "ohm_upper", "ohm_upper_earth", "meter_lower_W", "element_upper"};
+    for (size_t i = 0; i < tufa_fault_test_count(); i++) {
+        const tufa_test *t = tufa_fault_test_for(i, 1), *two = tufa_fault_test_at(i);
+        bool its = t->electric;
+        for (size_t k = 0; k < 5; k++) its = its && strcmp(t->id, NOT_ITS[k]) != 0;
+        if (its) names_no_other(t->title, i), names_no_other(t->how, i), names_no_other(t->stops, i);
+        CHECK_TRUE(strcmp(t->id, two->id) == 0 && t->minutes == two->minutes && t->lo == two->lo && t->hi == two->hi, i); /* the words alone differ */
+    }
+    for (size_t i = 0; i < tufa_fault_repair_count(); i++) {
+        const tufa_repair *r = tufa_fault_repair_for(i, 1);
+        if (r->electric && strcmp(r->id, NOT_ITS[5]) != 0)
+            names_no_other(r->title, i), names_no_other(r->steps, i), names_no_other(r->verify, i), names_no_other(r->tools, i), names_no_other(r->drain, i);
+    }
+}
+
 static void other_heaters_are_heaters_too(void **state)
 {
     (void)state;
@@ -713,7 +785,8 @@ RUN(cmocka_unit_test(eight_cases_end_at_their_fault), cmocka_unit_test(probabili
     cmocka_unit_test(a_heater_that_does_not_burn_is_not_measured_by_its_flame),
     cmocka_unit_test(impossible_readings_are_refused), cmocka_unit_test(house_knowledge_moves_the_odds),
     cmocka_unit_test(own_calls_replace_the_table), cmocka_unit_test(the_explanation_names_the_reading_that_moved_a_fault),
-    cmocka_unit_test(other_heaters_are_heaters_too), cmocka_unit_test(the_drain_flow_is_that_of_this_house),
+    cmocka_unit_test(a_heater_with_one_element_is_asked_what_it_has),
+    cmocka_unit_test(the_words_of_one_element_name_no_other), cmocka_unit_test(other_heaters_are_heaters_too), cmocka_unit_test(the_drain_flow_is_that_of_this_house),
     cmocka_unit_test(two_electrical_faults_are_solved_together),
     cmocka_unit_test(a_grounded_element_reads_as_all_its_leaks_do), cmocka_unit_test(a_hot_sheath_raises_the_odds_of_its_element),
     cmocka_unit_test(a_tepid_tank_raises_the_odds_of_a_smell), cmocka_unit_test(a_meter_held_across_a_broken_coil_at_rest_shows_nothing),

@@ -449,6 +449,34 @@ static void mixing_is_found_again_from_the_first_draw(void **state)
     }
 }
 
+/* No upper thermostat that wants heat for ever: the element heats all of the water above it in the time that its power takes. */
+static void a_tank_with_one_element_heats(void **state)
+{
+    (void)state;
+    tufa_tank t = tufa_tank_like(TUFA_TANK_ELECTRIC, 0.1, 1500.0, K_from_C(52.0));
+    t.upper_W = 0.0;
+    t.inlet_K = K_from_C(15.0);
+    t.loss_W_K = 0.2;
+    t.density_kg_m3 = 990.0;
+    t.heat_capacity_J_kg_K = 4180.0;
+    tufa_tank_model m;
+    tufa_tank_state s;
+    tufa_tank_result r;
+    CHECK_OK(tufa_tank_build(&t, NULL, 0, &m), 0);
+    CHECK_OK(tufa_tank_start(&m, t.inlet_K, &s), 0);
+    tufa_tank_use nobody = {0};
+    tufa_tank_run run = {.duration_s = 6.0 * 3600.0};
+    CHECK_OK(tufa_tank_simulate(&m, &nobody, &run, &s, &r), 0);
+    double above_m3 = t.volume_m3 * (1.0 - t.lower_height_m / t.height_m), by_hand_s = above_m3 * 990.0 * 4180.0 * 37.0 / 1500.0;
+    CHECK_REL(r.first_full_cutout_s, by_hand_s, 0.1, 0); /* losses, the rod's thickness and layers: a few percent */
+    CHECK_TRUE(r.upper_on_s == 0.0 && r.lower_on_s > 0.9 * by_hand_s, 0);
+    tufa_tank_change open = tufa_tank_change_usual(TUFA_CHANGE_LOWER_ELEMENT_OPEN);
+    CHECK_OK(tufa_tank_build(&t, &open, 1, &m), 1);
+    CHECK_OK(tufa_tank_start(&m, t.inlet_K, &s), 1);
+    CHECK_OK(tufa_tank_simulate(&m, &nobody, &run, &s, &r), 1);
+    CHECK_TRUE(r.in_J == 0.0, 1); /* with it burnt out there is nothing else */
+}
+
 static void larger_and_stronger_heaters_rate_higher(void **state)
 {
     (void)state;
@@ -549,6 +577,7 @@ RUN(cmocka_unit_test(energy_closes_and_water_stays_in_order_whatever_is_wrong),
     cmocka_unit_test(a_leak_above_the_load_reaches_the_limit_when_it_says_so),
     cmocka_unit_test(burn_times_fall_with_temperature_and_stay_within_the_tables),
     cmocka_unit_test(bacteria_die_faster_in_hotter_water_and_the_band_holds_the_middle),
-    cmocka_unit_test(mixing_is_found_again_from_the_first_draw), cmocka_unit_test(larger_and_stronger_heaters_rate_higher),
+    cmocka_unit_test(mixing_is_found_again_from_the_first_draw), cmocka_unit_test(a_tank_with_one_element_heats),
+    cmocka_unit_test(larger_and_stronger_heaters_rate_higher),
     cmocka_unit_test(days_from_the_table_agree_with_full_simulation),
     cmocka_unit_test(a_year_from_the_table_agrees_with_every_day_simulated), cmocka_unit_test(what_cannot_be_is_refused_by_name))
