@@ -1,11 +1,13 @@
 /* A heater of the book as the cleaning stage wants it. */
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "core/base/status.h"
 #include "edge/desk/answers.h"
 #include "edge/desk/clean_desk.h"
 #include "edge/desk/cleaning.h"
+#include "edge/desk/find.h"
 
 static void take(tufa_value *to, tufa_value v)
 {
@@ -90,40 +92,69 @@ static tufa_value bed_per_kg(const tufa_packing *p)
     return (tufa_value){mid, 0.705 * mid, 1.43 * mid, TUFA_BASIS_DEFAULT}; /* 0.74 to 1.5 L for each kg of 1.05 */
 }
 
-tufa_code desk_clean_heater(desk *d, const char *name, clean_heater *out, trouble_note *note)
+/* What lies in the tank today, out of the same view ahead as everywhere, looked at for one month: today does not depend on how
+ * far it is continued. */
+static tufa_status look_now(desk *d, int64_t id, desk_waters *waters, desk_case *c, tufa_arena *arena, tufa_ahead *a)
 {
-    ahead_answer a;
-    text near = {0};
-    if (desk_ahead(d, name, &a, &near, note) != TUFA_OK) {
-        if (near.len && !note->allowed[0]) note_set(note, note->code, note->field, note->value, text_str(&near), note->why);
-        text_free(&near);
-        return note->code;
-    }
-    text_free(&near);
-    const tufa_value *f = a.ahead.heater.field;
-    tufa_fuel fuel = a.ahead.heater.fuel;
-    *out = (clean_heater){.id = a.c.heater.id, .clean_heated_m3 = said_or_nan(a.c.heater.baseline_heated_m3),
-                          .clean_refill_m3 = said_or_nan(a.c.heater.baseline_m3), .clean_draw_m3 = said_or_nan(a.c.heater.baseline_draw_m3),
-                          .clean_flow_m3_s = said_or_nan(a.c.heater.baseline_flow_m3_s)};
-    memcpy(out->label, a.c.heater.label, sizeof out->label);
-    memcpy(out->house, a.c.house.label, sizeof out->house);
+    heater_rec heater;
+    RETURN_IF(store_heater_get(d->s, id, &heater));
+    RETURN_IF(case_load(d->s, waters, &heater, d->today, c));
+    tufa_ahead_in in = case_ahead_in(c, 1, YEAR_DRAWS, false);
+    return tufa_ahead_look(&in, arena, a);
+}
+
+static tufa_status describe(desk *d, const desk_case *from, const tufa_ahead *a, clean_heater *out)
+{
+    const tufa_value *f = a->heater.field;
+    const heater_rec *r = &from->heater;
+    *out = (clean_heater){.id = r->id, .clean_heated_m3 = said_or_nan(r->baseline_heated_m3), .clean_refill_m3 = said_or_nan(r->baseline_m3),
+                          .clean_draw_m3 = said_or_nan(r->baseline_draw_m3), .clean_flow_m3_s = said_or_nan(r->baseline_flow_m3_s)};
+    memcpy(out->label, r->label, sizeof out->label);
+    memcpy(out->house, from->house.label, sizeof out->house);
     tufa_clean_case *c = &out->tank;
     tool_set tools;
-    tufa_status st = tools_read(d, &tools);
-    if (st.code == TUFA_OK) st = clean_case_of(&a.c, &a.ahead, &tools, c);
+    RETURN_IF(tools_read(d, &tools));
+    RETURN_IF(clean_case_of(from, a, &tools, c));
     tufa_packing pack = tufa_packing_default();
     out->bed_m3_kg = bed_per_kg(&pack);
     out->setpoint_K = f[TUFA_HEATER_SETPOINT];
     out->loss_W_K = f[TUFA_HEATER_LOSS].mid;
     out->one_element = case_one_element(&a.c.heater);
     out->element_W = f[TUFA_HEATER_ELEMENT_POWER].mid;
-    out->element_V = a.c.heater.volts.basis == TUFA_BASIS_NONE ? 240.0 : a.c.heater.volts.mid; /* US plates */
-    out->air_K = a.c.site.room_K.basis == TUFA_BASIS_NONE ? 292.85 : a.c.site.room_K.mid; /* 19.7 C, contract of the project */
-    if (fuel == TUFA_ELECTRIC) {
+    out->element_V = r->volts.basis == TUFA_BASIS_NONE ? 240.0 : r->volts.mid; /* US plates */
+    out->air_K = from->site.room_K.basis == TUFA_BASIS_NONE ? 292.85 : from->site.room_K.mid; /* 19.7 C, contract of the project */
+    if (a->heater.fuel == TUFA_ELECTRIC) {
         double low = f[TUFA_HEATER_ELEMENT_LOW].mid, across = c->across_m.mid;
         out->below_element_m3 = fmin(low * 0.25 * 3.14159265358979 * across * across, 0.5 * c->volume_m3.mid);
     }
-    ahead_free(&a);
+    return OK;
+}
+
+static tufa_status gather(desk *d, int64_t id, clean_heater *out)
+{
+    desk_waters waters;
+    tufa_ahead a;
+    tufa_arena arena = {.size = tufa_ahead_bytes(1, YEAR_DRAWS, TUFA_AHEAD_MAX_FINDINGS)};
+    desk_case *c = malloc(sizeof *c);
+    arena.base = malloc(arena.size);
+    waters_start(&waters, d->s, YEAR_DRAWS);
+    tufa_status st = c && arena.base ? look_now(d, id, &waters, c, &arena, &a) : trouble(TUFA_MEMORY, "view ahead", NULL);
+    if (st.code == TUFA_OK) st = describe(d, c, &a, out);
+    waters_end(&waters);
+    free(arena.base);
+    free(c);
+    return st;
+}
+
+tufa_code desk_clean_heater(desk *d, const char *name, clean_heater *out, trouble_note *note)
+{
+    int64_t id;
+    text near = {0};
+    tufa_code code = desk_find(d, THING_HEATER, name, &id, &near, note);
+    if (code != TUFA_OK && near.len && !note->allowed[0]) note_set(note, note->code, note->field, note->value, text_str(&near), note->why);
+    text_free(&near);
+    if (code != TUFA_OK) return code;
+    tufa_status st = gather(d, id, out);
     if (st.code != TUFA_OK) note_from_status(note, st);
     return st.code;
 }
