@@ -42,7 +42,7 @@ tufa_status learned_at(store *s, int64_t today, learned **out)
 {
     int64_t version;
     RETURN_IF(store_version(s, &version));
-    void **slot = store_slot(s, end);
+    void **slot = store_slot(s, STORE_SLOT_LEARNED, end);
     if (!*slot && !(*slot = calloc(1, sizeof(kept)))) return trouble(TUFA_MEMORY, "learned", NULL);
     kept *k = *slot;
     learned *l = NULL;

@@ -6,21 +6,23 @@
 
 #include "core/base/status.h"
 #include "edge/import/sheet.h"
+#include "edge/store/ended.h"
 
 /* Tanks stand between 30 and 90 C; the potential bends little within 10 K, so that straight lines between these do. */
 const double desk_temps_K[DESK_TEMPS] = {300.0, 310.0, 320.0, 330.0, 340.0, 350.0, 364.0};
 
 void waters_start(desk_waters *w, store *s, size_t draws) { *w = (desk_waters){.s = s, .draws = draws}; }
 
-static void water_free(desk_water *one)
+static void let_go(desk_water *one)
 {
+    if (!one || --one->holders > 0) return;
     free(one->ccpp_mg_L);
     free(one);
 }
 
 void waters_end(desk_waters *w)
 {
-    for (size_t i = 0; i < w->n; i++) water_free(w->water[i]);
+    for (size_t i = 0; i < w->n; i++) let_go(w->water[i]);
     free(w->water);
     *w = (desk_waters){0};
 }
@@ -136,6 +138,57 @@ static tufa_status draw_ccpp(desk_water *w, size_t draws)
     return st;
 }
 
+/* ---- what stays with the open book ---- */
+
+enum { MOST_KEPT = 64 }; /* some 11 kB each; of a book with more waters the newest asked */
+typedef struct kept {
+    int64_t version;
+    desk_water *water[MOST_KEPT];
+    size_t next;
+} kept;
+
+static void empty(kept *k)
+{
+    for (size_t i = 0; i < MOST_KEPT; i++) let_go(k->water[i]);
+    *k = (kept){0};
+}
+
+static void end(void *p)
+{
+    empty(p);
+    free(p);
+}
+
+static tufa_status kept_of(store *s, kept **out)
+{
+    int64_t version;
+    RETURN_IF(store_version(s, &version));
+    void **slot = store_slot(s, STORE_SLOT_WATERS, end);
+    if (!*slot && !(*slot = calloc(1, sizeof(kept)))) return trouble(TUFA_MEMORY, "waters", NULL);
+    kept *k = *slot;
+    if (k->version != version) empty(k);
+    k->version = version;
+    *out = k;
+    return OK;
+}
+
+static desk_water *find_kept(const kept *k, int64_t id, size_t draws)
+{
+    for (size_t i = 0; i < MOST_KEPT; i++)
+        if (k->water[i] && k->water[i]->id == id && k->water[i]->draws == draws) return k->water[i];
+    return NULL;
+}
+
+static void keep(kept *k, desk_water *one)
+{
+    desk_water **at = &k->water[k->next++ % MOST_KEPT];
+    let_go(*at);
+    *at = one;
+    one->holders++;
+}
+
+/* ---- one water ---- */
+
 static tufa_status add(desk_waters *w, desk_water *one)
 {
     if (w->n == w->room) {
@@ -146,7 +199,16 @@ static tufa_status add(desk_waters *w, desk_water *one)
         w->room = room;
     }
     w->water[w->n++] = one;
+    one->holders++;
     return OK;
+}
+
+static tufa_status work_out(desk_waters *w, int64_t id, desk_water *one)
+{
+    one->id = id;
+    RETURN_IF(gather(w->s, id, one));
+    RETURN_IF(draw_ccpp(one, w->draws));
+    return find_conductivity(one);
 }
 
 tufa_status waters_get(desk_waters *w, int64_t id, const desk_water **out)
@@ -156,17 +218,19 @@ tufa_status waters_get(desk_waters *w, int64_t id, const desk_water **out)
         *out = w->water[i];
         return OK;
     }
-    desk_water *one = calloc(1, sizeof *one);
-    if (!one) return trouble(TUFA_MEMORY, "water", NULL);
-    one->id = id;
-    tufa_status st = gather(w->s, id, one);
-    if (st.code == TUFA_OK) st = draw_ccpp(one, w->draws);
-    if (st.code == TUFA_OK) st = find_conductivity(one);
-    if (st.code == TUFA_OK) st = add(w, one);
-    if (st.code != TUFA_OK) {
-        water_free(one);
-        return st;
+    kept *k;
+    RETURN_IF(kept_of(w->s, &k));
+    desk_water *one = find_kept(k, id, w->draws);
+    if (one) {
+        *out = one;
+        return add(w, one);
     }
-    *out = one;
-    return OK;
+    if (!(one = calloc(1, sizeof *one))) return trouble(TUFA_MEMORY, "water", NULL);
+    one->holders = 1; /* ours, until it is worked out */
+    tufa_status st = work_out(w, id, one);
+    if (st.code == TUFA_OK) st = add(w, one);
+    if (st.code == TUFA_OK) keep(k, one);
+    let_go(one);
+    if (st.code == TUFA_OK) *out = one;
+    return st;
 }

@@ -1,4 +1,5 @@
-/* The waters of a book, each worked out once: what can come out of it when it is heated, in many possible versions. */
+/* The waters of a book, each worked out once: what can come out of it when it is heated, in many possible versions. What
+ * was worked out stays with the open book until the book changes, so that the next question finds it. */
 #ifndef EDGE_DESK_WATERS_H
 #define EDGE_DESK_WATERS_H
 
@@ -20,6 +21,7 @@ typedef struct desk_water {
     tufa_value S_m;             /* conductivity at 25 deg C; NONE where nobody said which water */
     size_t draws;
     double *ccpp_mg_L;          /* draws x DESK_TEMPS */
+    int holders;                /* the questions that use it, and the open book */
 } desk_water;
 
 typedef struct desk_waters {

@@ -123,8 +123,8 @@ tufa_status store_found_each(store *s, store_found_fn fn, void *ctx)
     return st;
 }
 
-void **store_slot(store *s, void (*end)(void *))
+void **store_slot(store *s, store_slot_of what, void (*end)(void *))
 {
-    s->slot_end = end;
-    return &s->slot;
+    s->slot_end[what] = end;
+    return &s->slot[what];
 }

@@ -52,7 +52,8 @@ TUFA_MUST_CHECK tufa_status store_life_each(store *s, store_life_fn fn, void *ct
 typedef tufa_status (*store_found_fn)(void *ctx, int64_t heater, bool *more);
 TUFA_MUST_CHECK tufa_status store_found_each(store *s, store_found_fn fn, void *ctx);
 
-/* Room for one thing that is kept as long as the book is open; `end` frees it when the book closes. */
-void **store_slot(store *s, void (*end)(void *));
+/* Room for what is kept as long as the book is open; `end` frees it when the book closes. */
+typedef enum store_slot_of { STORE_SLOT_LEARNED, STORE_SLOT_WATERS, STORE_SLOTS } store_slot_of;
+void **store_slot(store *s, store_slot_of what, void (*end)(void *));
 
 #endif

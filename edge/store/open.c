@@ -159,7 +159,8 @@ void store_close(store *s)
     if (!s) return;
     for (int i = 0; i < s->cached_count; i++) sqlite3_finalize(s->cached[i].q);
     sqlite3_close_v2(s->db);
-    if (s->slot && s->slot_end) s->slot_end(s->slot);
+    for (int i = 0; i < STORE_SLOTS; i++)
+        if (s->slot[i]) s->slot_end[i](s->slot[i]);
     free(s);
 }
 

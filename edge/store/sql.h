@@ -5,6 +5,7 @@
 #include <sqlite3.h>
 
 #include "core/base/status.h"
+#include "edge/store/ended.h"
 #include "edge/store/store.h"
 
 enum { STORE_CACHED = 96 };
@@ -20,8 +21,8 @@ struct store {
         sqlite3_stmt *q;
     } cached[STORE_CACHED];
     int cached_count;
-    void *slot; /* store_slot */
-    void (*slot_end)(void *);
+    void *slot[STORE_SLOTS]; /* store_slot */
+    void (*slot_end[STORE_SLOTS])(void *);
 };
 
 /* The status of the last failure of SQLite, in words. `field` is static text. */
