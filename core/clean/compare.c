@@ -33,10 +33,9 @@ tufa_method_id tufa_method_find(const char *name)
 
 /* ---- draws into medians with ranges ---- */
 
-/* Puts the k-th smallest of v at place k, no larger one before it (Hoare's selection). */
-static void place_kth(double *v, size_t n, size_t k)
+/* Puts the k-th smallest of v[lo..hi] at place k, no larger one before it (Hoare's selection). */
+static void place_kth(double *v, size_t lo, size_t hi, size_t k)
 {
-    size_t lo = 0, hi = n - 1;
     while (lo < hi) {
         double pivot = v[lo + (hi - lo) / 2];
         size_t i = lo, j = hi;
@@ -53,21 +52,25 @@ static void place_kth(double *v, size_t n, size_t k)
     }
 }
 
-static double order_quantile(double *v, size_t n, double p)
+/* Those of v[lo..hi] that come at p of all n, nothing there being out of its side. Answers between the two nearest. */
+static double order_quantile(double *v, size_t n, size_t lo, size_t hi, double p, size_t *place)
 {
     double at = p * (double)(n - 1);
-    size_t k = (size_t)at;
-    place_kth(v, n, k);
+    size_t k = *place = (size_t)at;
+    place_kth(v, lo, hi, k);
     if (k + 1 >= n) return v[k];
     double next = v[k + 1];
-    for (size_t i = k + 2; i < n; i++)
+    for (size_t i = k + 2; i <= hi; i++)
         if (v[i] < next) next = v[i];
     return v[k] + (at - (double)k) * (next - v[k]);
 }
 
+/* The middle parts the draws, so that each end is looked for on its own side alone. */
 static tufa_value value_of(double *v, size_t n)
 {
-    double lo = order_quantile(v, n, 0.1), mid = order_quantile(v, n, 0.5), hi = order_quantile(v, n, 0.9);
+    size_t middle, end;
+    double mid = order_quantile(v, n, 0, n - 1, 0.5, &middle), hi = order_quantile(v, n, middle, n - 1, 0.9, &end);
+    double lo = order_quantile(v, n, 0, middle, 0.1, &end);
     return (tufa_value){mid, lo, hi, TUFA_BASIS_DEFAULT};
 }
 
@@ -98,7 +101,7 @@ typedef struct workspace {
     tank_draw *tank, *mid;
     method_out *out;
     draw_sum *sum;
-    double *one;
+    double *one, drain_s; /* of the line by gravity at the medians; 0 until a method asks */
     size_t n;
 } workspace;
 
@@ -173,8 +176,17 @@ static double better_bore(const tank_draw *t, tufa_method_id method, const tufa_
     return best == t->line.hose_bore_m ? 0.0 : best;
 }
 
-static tufa_status prepare(const tufa_clean_case *c, tufa_method_id method, const tank_draw *mid, method_once *once)
+static double drain_s(const tank_draw *mid)
 {
+    static const double BY_PAIL_S = 3600.0; /* carried out: judgement */
+    tufa_line line = mid->line;
+    double s;
+    return tufa_clean_drain_time_line(&line, mid->floor_m2, mid->volume_m3 / mid->floor_m2, &s).code == TUFA_OK ? s : BY_PAIL_S;
+}
+
+static tufa_status prepare(const tufa_clean_case *c, tufa_method_id method, workspace *w, method_once *once)
+{
+    const tank_draw *mid = w->mid;
     *once = (method_once){.c = c, .method = method};
     const tufa_method_row *row = &ROWS[method];
     if (COMPUTE[method] == method_acid) {
@@ -185,11 +197,8 @@ static tufa_status prepare(const tufa_clean_case *c, tufa_method_id method, cons
         once->acid_kg_m3 = k.caco3_kg_m3;
         once->acid_gas_m3_m3 = k.co2_m3_m3;
     }
-    if (row->opens_hole) {
-        tufa_line line = mid->line;
-        if (tufa_clean_drain_time_line(&line, mid->floor_m2, mid->volume_m3 / mid->floor_m2, &once->drain_s).code != TUFA_OK)
-            once->drain_s = 3600.0; /* carried out by pail: judgement */
-    }
+    if (row->opens_hole && w->drain_s <= 0.0) w->drain_s = drain_s(mid);
+    once->drain_s = w->drain_s;
     return OK;
 }
 
@@ -197,7 +206,7 @@ static tufa_status run_method(const tufa_clean_case *c, tufa_method_id method, w
 {
     method_once once;
     *a = (tufa_method_answer){.method = method};
-    RETURN_IF(prepare(c, method, w->mid, &once));
+    RETURN_IF(prepare(c, method, w, &once));
     a->verdict = JUDGE[method](&once, w->mid, 0, a);
     memset(w->out, 0, w->n * sizeof *w->out);
     if (a->verdict == TUFA_VERDICT_WORKS)
@@ -275,8 +284,9 @@ static tufa_status draw_all(const tufa_clean_case *c, uint64_t key, size_t draws
     RETURN_IF(case_ok(c));
     RETURN_IF(in_range("draws", (double)draws, 1.0, 1e6));
     RETURN_IF(take_workspace(scratch, draws, w));
-    for (size_t i = 0; i < draws; i++) clean_draw(c, key, i, draws, &w->tank[i]);
-    clean_draw(c, key, 0, 1, w->mid);
+    clean_spreads known = {0};
+    for (size_t i = 0; i < draws; i++) clean_draw(c, key, i, draws, &known, &w->tank[i]);
+    clean_draw(c, key, 0, 1, &known, w->mid);
     return OK;
 }
 

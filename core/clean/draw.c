@@ -13,16 +13,20 @@ double clean_class_fall(const tank_draw *t, int i)
 
 /* Place in its range of quantity `stream`, the same for every method and house. */
 typedef struct place {
+    clean_spreads *known;
     uint64_t key, index;
     int median;
     uint64_t stream;
 } place;
 
+/* Every draw asks for the quantities in the same order: the first one makes their spreads ready. */
 static double at(place *p, tufa_value v)
 {
     p->stream++;
     if (p->median || !(v.hi > v.lo)) return v.mid;
-    return tufa_value_at(v, tufa_uniform(p->key, p->stream, p->index));
+    spread *s = &p->known->of[p->stream];
+    if (!s->wide) *s = spread_of(v);
+    return spread_draw(s, p->key, p->stream, p->index);
 }
 
 static double between(double x, double lo, double hi) { return fmin(fmax(x, lo), hi); }
@@ -99,9 +103,9 @@ static void draw_line(const tufa_clean_case *c, place *p, tank_draw *t)
 
 #define TUBE_GONE_SHARE 0.8 /* of the tank's height: the jet then starts near the top */
 
-void clean_draw(const tufa_clean_case *c, uint64_t key, size_t i, size_t n, tank_draw *t)
+void clean_draw(const tufa_clean_case *c, uint64_t key, size_t i, size_t n, clean_spreads *known, tank_draw *t)
 {
-    place p = {key, i, n <= 1, 0};
+    place p = {known, key, i, n <= 1, 0};
     *t = (tank_draw){.key = key, .index = i, .median = n <= 1};
     for (int k = 0; k < ASSUMPTIONS; k++) t->a[k] = at(&p, assumption((assumption_id)k));
     t->a[A_SETTLE] = fmin(t->a[A_SETTLE], 1.0);

@@ -2,6 +2,7 @@
 #ifndef CORE_CLEAN_DRAW_H
 #define CORE_CLEAN_DRAW_H
 
+#include "core/base/spread.h"
 #include "core/clean/assumptions.h"
 #include "core/clean/physics.h"
 
@@ -22,8 +23,13 @@ typedef struct tank_draw {
     int median;                           /* a single draw, everything at its median */
 } tank_draw;
 
+/* The spreads of a case's quantities by stream, filled while its first draw is made. Begins as zeros, one for each case. */
+typedef struct clean_spreads {
+    spread of[ASSUMPTIONS + 40];
+} clean_spreads;
+
 /* Draw i of n; n 1 answers the medians. */
-void clean_draw(const tufa_clean_case *c, uint64_t key, size_t i, size_t n, tank_draw *out);
+void clean_draw(const tufa_clean_case *c, uint64_t key, size_t i, size_t n, clean_spreads *known, tank_draw *out);
 
 /* Size that stands for a class: the geometric middle of its edges. */
 double clean_class_m(int i);

@@ -2,6 +2,7 @@
  * no source is named; the arithmetic is that of the readings' own physics. */
 #include <string.h>
 
+#include "core/base/quick.h"
 #include "core/base/sources.h"
 #include "core/base/status.h"
 #include "core/clean/physics.h"
@@ -66,7 +67,7 @@ tufa_status tufa_clean_heated_volume(const tufa_proof_reading *r, double *volume
 typedef struct bed_grid {
     const tufa_proof_in *in;
     double most, floor;
-    double *bed, *prior, *post, *work; /* POINTS each */
+    double *bed, *prior, *post, *work, *log_now; /* POINTS each */
 } bed_grid;
 
 /* Finer near nothing, where the question is decided. */
@@ -141,17 +142,18 @@ static tufa_value removed_m3(const tufa_proof_in *in)
 
 static void smear(const bed_grid *g, const double *from, double *to)
 {
+    double w[POINTS];
     memset(to, 0, POINTS * sizeof *to);
     for (int i = 0; i < POINTS; i++) {
         if (!(from[i] > 0.0)) continue;
-        double at = point(g, i), sum = 0.0;
+        double at = g->bed[i], sum = 0.0;
         int lo = index_of(g, at - 5.0 * SMEAR_M3), hi = index_of(g, at + 5.0 * SMEAR_M3);
-        for (int k = 0; k < 2; k++)
-            for (int j = lo; j <= hi; j++) {
-                double z = (point(g, j) - at) / SMEAR_M3, w = exp(-0.5 * z * z) * cell(g, j);
-                if (k == 0) sum += w;
-                else if (sum > 0.0) to[j] += from[i] * w / sum;
-            }
+        for (int j = lo; j <= hi; j++) {
+            double z = (g->bed[j] - at) / SMEAR_M3;
+            w[j] = quick_exp(-0.5 * z * z) * cell(g, j);
+        }
+        for (int j = lo; j <= hi; j++) sum += w[j];
+        for (int j = lo; j <= hi && sum > 0.0; j++) to[j] += from[i] * w[j] / sum;
     }
 }
 
@@ -164,12 +166,15 @@ static void make_prior(bed_grid *g)
     memcpy(g->prior, wide, POINTS * sizeof *wide);
     if (in->before_m3.basis == TUFA_BASIS_NONE) return;
     tufa_value gone = removed_m3(in);
-    double none = 0.0;
+    double none = 0.0, before_m3[QUANTILES], gone_m3[QUANTILES];
     memset(g->post, 0, POINTS * sizeof *g->post);
+    for (int k = 0; k < QUANTILES; k++) {
+        before_m3[k] = tufa_value_at(in->before_m3, (k + 0.5) / QUANTILES);
+        gone_m3[k] = gone.basis == TUFA_BASIS_NONE ? 0.0 : tufa_value_at(gone, (k + 0.5) / QUANTILES);
+    }
     for (int b = 0; b < QUANTILES; b++)
         for (int r = 0; r < QUANTILES; r++) {
-            double left = tufa_value_at(in->before_m3, (b + 0.5) / QUANTILES);
-            if (gone.basis != TUFA_BASIS_NONE) left -= tufa_value_at(gone, (r + 0.5) / QUANTILES);
+            double left = before_m3[b] - gone_m3[r];
             if (left >= 0.0) g->post[index_of(g, left)] += 1.0; /* more cannot have left than there was */
             else none += 1.0;
         }
@@ -196,6 +201,18 @@ static double near_to(double got, double expected, double error)
     return exp(-0.5 * z * z) / error;
 }
 
+/* The same where one of several numbers is expected, nobody knows which: their mean. */
+VECTOR_CLONES static double near_to_mean(const seen *s, int n, const double *expected)
+{
+    double bell[COLDS * COSTS], sum = 0.0;
+    for (int i = 0; i < n; i++) {
+        double z = (s->value - expected[i]) / s->error;
+        bell[i] = quick_exp(-0.5 * z * z);
+    }
+    for (int i = 0; i < n; i++) sum += bell[i];
+    return sum / s->error / n;
+}
+
 /* Bed that stands where water would be heated. The element warms some of the water below itself too: what stays cold is
  * `cold` of the volume below it, 0.5 to 1 (0.6 to 0.75 in the layered tank, 0.9 in a tank of 190 L that was measured). */
 static double in_the_heat(const tufa_proof_in *in, double bed, double cold) { return fmax(0.0, bed - cold * in->below_element_m3); }
@@ -212,11 +229,12 @@ static double most_cost(const tufa_proof_in *in, double bed)
  * knows: even in between. */
 static double heat_likelihood(const tufa_proof_in *in, const seen *s, double bed)
 {
-    double sum = 0.0, most = most_cost(in, bed);
-    for (int c = 0; c < COLDS; c++)
-        for (int i = 0; i < COSTS; i++)
-            sum += near_to(s->value, share_between(WARM_BED_COST, most, i, COSTS) * in_the_heat(in, bed, share_between(0.5, 1.0, c, COLDS)), s->error);
-    return sum / (COSTS * COLDS);
+    double expected[COLDS * COSTS], most = most_cost(in, bed);
+    for (int c = 0; c < COLDS; c++) {
+        double hot = in_the_heat(in, bed, share_between(0.5, 1.0, c, COLDS));
+        for (int i = 0; i < COSTS; i++) expected[COSTS * c + i] = share_between(WARM_BED_COST, most, i, COSTS) * hot;
+    }
+    return near_to_mean(s, COLDS * COSTS, expected);
 }
 
 /* Of a bed below the element a draw misses a part alone, of the rest all. */
@@ -224,9 +242,9 @@ static double draw_missing(const tufa_proof_in *in, double bed, double hides) { 
 
 static double draw_likelihood(const tufa_proof_in *in, const seen *s, double bed)
 {
-    double sum = 0.0;
-    for (int c = 0; c < COLDS; c++) sum += near_to(s->value, draw_missing(in, bed, share_between(0.4, 0.9, c, COLDS)), s->error);
-    return sum / COLDS;
+    double expected[COLDS];
+    for (int c = 0; c < COLDS; c++) expected[c] = draw_missing(in, bed, share_between(0.4, 0.9, c, COLDS));
+    return near_to_mean(s, COLDS, expected);
 }
 
 #define LOW_FLOW 0.57   /* of the clear-bed flow: below it grains arch over the port (20 of 35 L/min) */
@@ -334,11 +352,11 @@ static void add_log(const bed_grid *g, const seen *s, double *log_p)
     for (int i = 0; i < POINTS; i++) log_p[i] += log(fmax(likelihood(g->in, s, g->bed[i]), LEAST_LIKELY));
 }
 
-static void from_log(double *p)
+VECTOR_CLONES static void from_log(double *p)
 {
     double most = p[0];
     for (int i = 1; i < POINTS; i++) most = fmax(most, p[i]);
-    for (int i = 0; i < POINTS; i++) p[i] = exp(p[i] - most);
+    for (int i = 0; i < POINTS; i++) p[i] = quick_exp(p[i] - most);
     scale(p);
 }
 
@@ -406,7 +424,7 @@ static void judge_rule(const tufa_proof_in *in, tufa_proof *out)
 }
 
 /* Expected 10 to 90 % width after one more reading of this kind, over what may be true now. */
-static double width_after(const bed_grid *g, const double *now, tufa_proof_kind kind)
+static double width_after(const bed_grid *g, const double *now, tufa_proof_kind kind) /* log_now is that of now */
 {
     const tufa_proof_in *in = g->in;
     double sum = 0.0;
@@ -419,7 +437,7 @@ static double width_after(const bed_grid *g, const double *now, tufa_proof_kind 
         case TUFA_PROOF_DRAW: s.value = draw_missing(in, truth, DRAW_HIDES); break;
         default: s.value = truth; break;
         }
-        to_log(now, g->work);
+        memcpy(g->work, g->log_now, POINTS * sizeof *g->work);
         add_log(g, &s, g->work);
         from_log(g->work);
         sum += width(g, g->work);
@@ -436,6 +454,7 @@ static void find_sharpest(const bed_grid *g, tufa_proof *out)
     int electric = g->in->fuel == TUFA_ELECTRIC;
     out->sharpen = TUFA_PROOF_COUNT;
     out->width_after_m3 = out->width_m3;
+    to_log(g->post, g->log_now);
     double best = fmin(WORTH_ASKING * out->width_m3, out->width_m3 - WORTH_ASKING_M3);
     for (size_t i = 0; i < sizeof ASKED / sizeof ASKED[0]; i++) {
         tufa_proof_kind kind = ASKED[i];
@@ -463,7 +482,7 @@ static void weigh(const tufa_proof_in *in, tufa_proof *out)
     else if (pail) out->removed_kg = over(removed_m3(in), bed_m3_kg(in));
 }
 
-size_t tufa_clean_prove_bytes(void) { return 4 * (POINTS * sizeof(double) + 64); }
+size_t tufa_clean_prove_bytes(void) { return 5 * (POINTS * sizeof(double) + 64); }
 
 static tufa_status proof_ok(const tufa_proof_in *in)
 {
@@ -489,7 +508,8 @@ tufa_status tufa_clean_prove(const tufa_proof_in *in, tufa_arena *scratch, tufa_
     g.prior = tufa_arena_take(scratch, POINTS, sizeof *g.prior);
     g.post = tufa_arena_take(scratch, POINTS, sizeof *g.post);
     g.work = tufa_arena_take(scratch, POINTS, sizeof *g.work);
-    if (!g.bed || !g.prior || !g.post || !g.work) {
+    g.log_now = tufa_arena_take(scratch, POINTS, sizeof *g.log_now);
+    if (!g.bed || !g.prior || !g.post || !g.work || !g.log_now) {
         scratch->used = mark;
         return trouble(TUFA_MEMORY, "scratch", "the arena is too small: tufa_clean_prove_bytes");
     }
