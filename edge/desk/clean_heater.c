@@ -119,7 +119,7 @@ static tufa_status describe(desk *d, const desk_case *from, const tufa_ahead *a,
     out->bed_m3_kg = bed_per_kg(&pack);
     out->setpoint_K = f[TUFA_HEATER_SETPOINT];
     out->loss_W_K = f[TUFA_HEATER_LOSS].mid;
-    out->one_element = case_one_element(&a.c.heater);
+    out->one_element = case_one_element(r);
     out->element_W = f[TUFA_HEATER_ELEMENT_POWER].mid;
     out->element_V = r->volts.basis == TUFA_BASIS_NONE ? 240.0 : r->volts.mid; /* US plates */
     out->air_K = from->site.room_K.basis == TUFA_BASIS_NONE ? 292.85 : from->site.room_K.mid; /* 19.7 C, contract of the project */
