@@ -37,7 +37,7 @@ static void columns(void)
     price_item p;
     for (size_t i = 0; price_item_at(i, &p); i++) {
         text_addf(&t, "| `%s` | ", p.key);
-        price_say(i, p.standard, &t);
+        price_say(i, UNITS_US, p.standard, &t);
         text_addf(&t, "%s%s | %s |\n", p.from[0] ? ", " : "", p.from, p.what);
     }
     text_print(&t, stdout);

@@ -70,7 +70,8 @@ static void say_effect(text *t, const set_effect *e, const set_answer *a)
 /* The field itself asks for a caution, wherever it is turned. Figures: C_LEGIONELLA and C_SCALD in core/base/cautions.def. */
 static void say_caution(text *t, const set_answer *a)
 {
-    if (strcmp(a->field, "setpoint") != 0) return;
+    bool usual = strcmp(a->thing, "price") == 0 && strstr(a->label, "setpoint");
+    if (strcmp(a->field, "setpoint") != 0 && !usual) return;
     text_add(t, "A setpoint lies between two dangers: below about 140 F (60 C) Legionella can live in the tank, above about\n"
                 "120 F (49 C) the tap scalds. Hot in the tank and mixed down at the tap answers both. Local codes come first.\n");
 }

@@ -5,18 +5,30 @@
 
 #include "core/base/status.h"
 #include "edge/desk/bill.h"
+#include "edge/desk/usual.h"
 
 static const double PERSON_M3 = 0.048, FIRST_M3 = 0.045; /* hot water a day: 45 + 48 x people litres, as in the view ahead */
 static const double DAY_S = 86400.0;
 
 static double middle(tufa_value v) { return v.basis == TUFA_BASIS_NONE ? 0.0 : v.mid; }
 
-static tufa_tank tank_of(const heater_rec *h)
+/* As said of this heater, else as is usual in the owner's houses; 0: neither. */
+static double heater_middle(const heater_rec *h, tufa_value said, const usual_set *usual, tufa_heater_field f)
+{
+    bool gas = h->fuel == FUEL_GAS || h->fuel == FUEL_PROPANE;
+    int u = usual_of_field(gas ? TUFA_GAS : TUFA_ELECTRIC, f);
+    return said.basis != TUFA_BASIS_NONE || u < 0 ? middle(said) : middle(usual->said[u]);
+}
+
+static tufa_tank tank_of(const heater_rec *h, const usual_set *usual)
 {
     bool gas = h->fuel == FUEL_GAS || h->fuel == FUEL_PROPANE;
     tufa_tank_fuel fuel = gas ? TUFA_TANK_GAS : TUFA_TANK_ELECTRIC;
-    tufa_tank t = tufa_tank_like(fuel, middle(h->volume_m3), gas ? middle(h->burner_W) : middle(h->lower_W), middle(h->setpoint_K));
-    double loss = middle(h->loss_W_K), efficiency = middle(h->efficiency), volts = middle(h->volts);
+    double volume = heater_middle(h, h->volume_m3, usual, TUFA_HEATER_VOLUME), setpoint = heater_middle(h, h->setpoint_K, usual, TUFA_HEATER_SETPOINT);
+    double heat = gas ? heater_middle(h, h->burner_W, usual, TUFA_HEATER_BURNER) : heater_middle(h, h->lower_W, usual, TUFA_HEATER_ELEMENT_POWER);
+    double loss = heater_middle(h, h->loss_W_K, usual, TUFA_HEATER_LOSS), efficiency = heater_middle(h, h->efficiency, usual, TUFA_HEATER_RECOVERY);
+    double volts = middle(h->volts);
+    tufa_tank t = tufa_tank_like(fuel, volume, heat, setpoint);
     const double PLATE_V = 240.0;
     if (loss > 0.0) t.loss_W_K = loss;
     if (gas && efficiency > 0.0) t.recovery_efficiency = efficiency;
@@ -40,12 +52,18 @@ static tufa_status note_arrival(void *ctx, const household_rec *r)
     return OK;
 }
 
-static tufa_status people_of(desk *d, const heater_rec *h, bill_home *home)
+static tufa_status people_of(desk *d, const heater_rec *h, const usual_set *usual, bill_home *home)
 {
     household_rec now;
     arriving a = {.home = home, .heater = h->id};
+    tufa_value litres = usual->said[USUAL_HOT_WATER], people = usual->said[USUAL_PEOPLE];
     tufa_status st = store_household_on(d->s, h->house, h->id, d->today, &now);
-    if (st.code != TUFA_OK) return st.code == TUFA_MISSING ? OK : st;
+    if (st.code != TUFA_OK && st.code != TUFA_MISSING) return st;
+    if (st.code == TUFA_MISSING) {
+        if (litres.basis != TUFA_BASIS_NONE) home->daily_m3 = litres.mid * DAY_S;
+        else if (people.basis != TUFA_BASIS_NONE) home->daily_m3 = FIRST_M3 + PERSON_M3 * people.mid;
+        return OK;
+    }
     if (now.hot_m3_s.basis != TUFA_BASIS_NONE) home->daily_m3 = now.hot_m3_s.mid * DAY_S;
     else if (now.people.basis != TUFA_BASIS_NONE) home->daily_m3 = FIRST_M3 + PERSON_M3 * now.people.mid;
     return store_household_each(d->s, h->house, note_arrival, &a);
@@ -134,8 +152,10 @@ tufa_status desk_bill_home(desk *d, const char *heater, text *near, bill_home *h
     RETURN_IF(store_heater_get(d->s, id, &h));
     home->known = true;
     memcpy(home->label, h.label, sizeof home->label);
-    home->tank = tank_of(&h);
-    RETURN_IF(people_of(d, &h, home));
+    usual_set usual;
+    RETURN_IF(usual_read(d->s, &usual));
+    home->tank = tank_of(&h, &usual);
+    RETURN_IF(people_of(d, &h, &usual, home));
     if (!file) return OK;
     gathering g = {.file = file};
     *file = (bill_file){.fahrenheit = d->units == UNITS_US};

@@ -322,7 +322,12 @@ tufa_status case_load_alone(store *s, desk_waters *w, const heater_rec *heater, 
     out->leaking = heater->leaking == YESNO_YES;
     out->site = (tufa_site){.inlet_mean_K = out->house.inlet_K, .inlet_swing_K = out->house.inlet_swing_K,
                             .room_K = out->house.room_K, .pressure_Pa = out->house.static_Pa};
+    const usual_set *usual;
+    RETURN_IF(waters_usual(w, &usual));
+    usual_lay_heater(usual, &out->known);
+    usual_lay_site(usual, &out->site);
     RETURN_IF(store_household_each(s, heater->house, add_use, out));
+    if (usual_lay_use(usual, &out->use[0]) && out->uses == 0) out->use[out->uses++].day = today;
     if (out->water->softened.basis != TUFA_BASIS_NONE) {
         if (out->uses == 0) out->use[out->uses++] = (tufa_use){.day = today};
         out->use[0].softened = out->water->softened;

@@ -5,6 +5,7 @@
 #include "core/base/status.h"
 #include "edge/desk/settings.h"
 #include "edge/desk/thing_facts.h"
+#include "edge/desk/usual.h"
 
 static const explain_row ROWS[] = {
 #define X(key, title, how, inputs, sources, method) {key, title, how, inputs, sources, method},
@@ -59,7 +60,7 @@ static tufa_status price_input(desk *d, const char *key, explain_input *in)
     tufa_status st = store_price_now(d->s, it.key, &now);
     if (st.code != TUFA_OK && st.code != TUFA_MISSING) return st;
     bool said = st.code == TUFA_OK;
-    price_say(item, said ? now.value : it.standard, &t);
+    price_say(item, d->units, said ? now.value : it.standard, &t);
     put(in->value, sizeof in->value, &t);
     snprintf(in->what, sizeof in->what, "%s", it.what);
     if (said) {
@@ -87,6 +88,34 @@ static void assumed(const ahead_answer *a, const char *name, explain_input *in)
     }
 }
 
+/* What is taken of a house of which nobody told it. */
+static tufa_status usual_input(desk *d, usual_id u, explain_input *in)
+{
+    usual_set set;
+    text t = {0};
+    usual_row row = usual_at(u);
+    RETURN_IF(usual_read(d->s, &set));
+    tufa_value v = set.said[u].basis != TUFA_BASIS_NONE ? set.said[u] : row.builtin;
+    v.basis = TUFA_BASIS_LEARNED; /* told with its range */
+    say_value(&t, d->units, row.q, v);
+    put(in->value, sizeof in->value, &t);
+    RETURN_IF(usual_from(d->s, u, &t));
+    if (t.len) snprintf(in->from, sizeof in->from, "assumed: %s", text_str(&t));
+    text_free(&t);
+    return OK;
+}
+
+static int usual_of_house(const char *name)
+{
+    static const struct {
+        const char *name;
+        usual_id usual;
+    } FIELDS[] = {{"cold_water", USUAL_COLD_WATER}, {"cold_swing", USUAL_COLD_SWING}, {"room", USUAL_ROOM}, {"pressure", USUAL_PRESSURE}};
+    for (size_t i = 0; i < sizeof FIELDS / sizeof FIELDS[0]; i++)
+        if (strcmp(FIELDS[i].name, name) == 0) return (int)FIELDS[i].usual;
+    return -1;
+}
+
 static tufa_status field_input(desk *d, thing_kind kind, const ahead_answer *a, const char *name, explain_input *in)
 {
     const field_row *f = thing_field(kind, name);
@@ -108,6 +137,8 @@ static tufa_status field_input(desk *d, thing_kind kind, const ahead_answer *a, 
         put(in->from, sizeof in->from, &t);
     } else {
         assumed(a, kind == THING_HEATER ? name : "", in);
+        int usual = kind == THING_HOUSE ? usual_of_house(name) : -1;
+        if (usual >= 0) RETURN_IF(usual_input(d, (usual_id)usual, in));
     }
     snprintf(in->correct, sizeof in->correct, "/heater?id=%lld&field=%s#correct", (long long)a->c.heater.id, name);
     text_free(&t);
@@ -131,7 +162,15 @@ static tufa_status household_input(desk *d, int64_t house, int64_t heater, expla
         say_day(&t, h.from_day);
         put(in->from, sizeof in->from, &t);
     } else {
+        usual_set usual;
         snprintf(in->from, sizeof in->from, "the usual household");
+        RETURN_IF(usual_read(d->s, &usual));
+        bool litres = usual.said[USUAL_HOT_WATER].basis != TUFA_BASIS_NONE;
+        RETURN_IF(usual_input(d, litres ? USUAL_HOT_WATER : USUAL_PEOPLE, in));
+        if (!litres) {
+            text_addf(&t, "%s people", in->value);
+            put(in->value, sizeof in->value, &t);
+        }
     }
     snprintf(in->correct, sizeof in->correct, "/heater?id=%lld&field=people#correct", (long long)heater);
     text_free(&t);

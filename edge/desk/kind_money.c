@@ -51,13 +51,13 @@ tufa_code prices_take(import_row *r, import_outcome *outcome, trouble_note *note
     *outcome = !any ? ROW_NEW : value_same(before.value, p.value) ? ROW_SAME : ROW_CHANGED;
     if (*outcome == ROW_SAME) return TUFA_OK;
     text old = {0}, now = {0};
-    if (any) price_say(item, before.value, &old);
-    price_say(item, p.value, &now);
+    if (any) price_say(item, r->d->units, before.value, &old);
+    price_say(item, r->d->units, p.value, &now);
     row_change_words(r, "value", text_str(&old), text_str(&now));
     st = store_price_now(r->d->s, p.item, &before);
     if (st.code == TUFA_OK && before.day > p.day) {
         text_clear(&old);
-        price_say(item, before.value, &old);
+        price_say(item, r->d->units, before.value, &old);
         row_past_words(r, text_str(&old), before.day);
     }
     text_free(&old);

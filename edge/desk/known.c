@@ -5,6 +5,7 @@
 #include "core/base/status.h"
 #include "edge/desk/ahead_parts.h"
 #include "edge/desk/places.h"
+#include "edge/desk/usual.h"
 #include "edge/desk/words.h"
 
 typedef struct line_kind {
@@ -106,8 +107,10 @@ static tufa_status heater_lines(desk *d, const desk_case *c, const tufa_heater *
         text value = {0}, from = {0};
         if (kind->field == TUFA_HEATER_AGE) say_years(&value, v);
         else say_value(&value, l->said, kind->q, said ? v : (tufa_value){v.mid, v.lo, v.hi, TUFA_BASIS_LEARNED});
+        int usual = usual_of_field(c->known.fuel, kind->field);
         if (said) say_source(&from, fact.source, fact.day);
-        else text_add(&from, tufa_heater_field_at(kind->field)->why);
+        else if (usual >= 0) RETURN_IF(usual_from(d->s, (usual_id)usual, &from));
+        if (from.len == 0) text_add(&from, tufa_heater_field_at(kind->field)->why);
         put(k->value, sizeof k->value, &value);
         put(k->from, sizeof k->from, &from);
         snprintf(k->correct, sizeof k->correct, "tufa set \"%s\" %s \"about ...\"", l->label, kind->name);
@@ -124,13 +127,17 @@ static tufa_status people_line(desk *d, const desk_case *c, const tufa_ahead *a,
     bool said = st.code == TUFA_OK && (h.people.basis != TUFA_BASIS_NONE || h.hot_m3_s.basis != TUFA_BASIS_NONE);
     known_line *k = add(l, "people, and hot water a day", !said);
     if (!k) return OK;
-    tufa_value people = said && h.people.basis != TUFA_BASIS_NONE ? h.people : tufa_people_default();
+    usual_set usual;
     text value = {0}, from = {0};
+    RETURN_IF(usual_read(d->s, &usual));
+    tufa_value people = usual.said[USUAL_PEOPLE].basis != TUFA_BASIS_NONE ? usual.said[USUAL_PEOPLE] : tufa_people_default();
+    if (said && h.people.basis != TUFA_BASIS_NONE) people = h.people;
     say_number(&value, people.mid, 2);
     text_add(&value, ", ");
     say_range(&value, l->said, Q_USE, a->litres_day.p10 * 1e-3 / 86400.0, a->litres_day.p90 * 1e-3 / 86400.0);
     if (said) say_source(&from, h.source, h.from_day);
-    else text_add(&from, "the usual household; nobody said who lives there");
+    else RETURN_IF(usual_from(d->s, usual.said[USUAL_HOT_WATER].basis != TUFA_BASIS_NONE ? USUAL_HOT_WATER : USUAL_PEOPLE, &from));
+    if (from.len == 0) text_add(&from, "the usual household; nobody said who lives there");
     put(k->value, sizeof k->value, &value);
     put(k->from, sizeof k->from, &from);
     snprintf(k->correct, sizeof k->correct, "tufa set \"%s\" people 3", l->label);

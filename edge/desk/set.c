@@ -292,13 +292,19 @@ static tufa_code set_of_water(desk *d, int64_t id, const char *field, const char
 
 /* ---- the book's own ---- */
 
+/* `tufa set usual electric_setpoint 130` as well as `tufa set price usual_electric_setpoint_f 130`. */
+static const char USUAL[] = "usual_";
+
 static tufa_code set_price(desk *d, const char *field, const char *value, set_answer *a, trouble_note *note)
 {
     size_t item;
     char why[160];
     price_item it;
     price_rec r = {.day = d->today}, before;
-    if (!price_find(field, &item, why, sizeof why)) {
+    char usual[STORE_ITEM];
+    snprintf(usual, sizeof usual, "%s%s", USUAL, field);
+    bool found = price_find(field, &item, why, sizeof why) || (strncmp(field, USUAL, strlen(USUAL)) != 0 && price_find(usual, &item, why, sizeof why));
+    if (!found) {
         note_set(note, TUFA_UNKNOWN, "price", field, "", why);
         return TUFA_UNKNOWN;
     }
@@ -314,8 +320,8 @@ static tufa_code set_price(desk *d, const char *field, const char *value, set_an
     tufa_status st = store_price_now(d->s, it.key, &before);
     if (st.code && st.code != TUFA_MISSING) return from_status(st, it.key, value, note);
     bool any = st.code == TUFA_OK;
-    price_say(item, any ? before.value : it.standard, &a->before);
-    price_say(item, r.value, &a->after);
+    price_say(item, d->units, any ? before.value : it.standard, &a->before);
+    price_say(item, d->units, r.value, &a->after);
     a->before_day = any ? before.day : 0;
     snprintf(a->before_source, sizeof a->before_source, "%s", any ? before.source : "the default");
     a->same = any && value_same(before.value, r.value);
@@ -358,7 +364,7 @@ typedef struct target {
 static tufa_code find_target(desk *d, const char *name, const char *field, target *out, text *near, trouble_note *note)
 {
     *out = (target){.kind = TARGET_HEATER};
-    if (name_is_one_of(name, strlen(name), "price|prices")) out->kind = TARGET_PRICE;
+    if (name_is_one_of(name, strlen(name), "price|prices|usual|assumed|life|lives")) out->kind = TARGET_PRICE;
     if (name_is_one_of(name, strlen(name), "setting|settings")) out->kind = TARGET_SETTING;
     if (out->kind != TARGET_HEATER || store_thing_labelled(d->s, THING_HEATER, name, &out->id).code == TUFA_OK) return TUFA_OK;
     bool of_house = thing_field(THING_HOUSE, field) || is_household_field(field) || is_name(field);

@@ -5,6 +5,7 @@
 
 #include "core/base/status.h"
 #include "edge/desk/tools.h"
+#include "edge/desk/usual.h"
 #include "edge/import/value.h"
 #include "edge/import/weekdays.h"
 #include "edge/say/day.h"
@@ -195,11 +196,38 @@ enum { LIVES_N = sizeof LIVES / sizeof LIVES[0] };
 
 static const char LIFE_SOURCE[] = "published lives of 10 to 15 years; the spread is the judgement of this project";
 
-size_t price_item_count(void) { return TUFA_PRICE_COUNT + LIVES_N; }
+enum { FIRST_USUAL = TUFA_PRICE_COUNT + LIVES_N };
+
+size_t price_item_count(void) { return FIRST_USUAL + USUAL_COUNT; }
+
+bool price_item_usual(size_t i) { return i >= FIRST_USUAL && i < price_item_count(); }
+
+/* SI to the unit of the key, and back. */
+static tufa_value in_unit(const usual_row *u, tufa_value v)
+{
+    const unit_row *unit = &units[u->unit];
+    return (tufa_value){unit_from_si(unit, v.mid), unit_from_si(unit, v.lo), unit_from_si(unit, v.hi), v.basis};
+}
+
+static tufa_value in_si(const usual_row *u, tufa_value v)
+{
+    const unit_row *unit = &units[u->unit];
+    return (tufa_value){unit_to_si(unit, v.mid), unit_to_si(unit, v.lo), unit_to_si(unit, v.hi), v.basis};
+}
+
+static value_rule usual_rule(const usual_row *u, const char *field)
+{
+    return (value_rule){.field = field, .q = u->q, .unit = &units[u->unit], .lo = u->lo, .hi = u->hi};
+}
 
 bool price_item_at(size_t i, price_item *out)
 {
     if (i >= price_item_count()) return false;
+    if (price_item_usual(i)) {
+        usual_row u = usual_at((usual_id)(i - FIRST_USUAL));
+        *out = (price_item){u.key, u.what, u.why, in_unit(&u, u.builtin), u.source};
+        return true;
+    }
     if (i >= TUFA_PRICE_COUNT) {
         size_t l = i - TUFA_PRICE_COUNT;
         *out = (price_item){LIVES[l].key, LIVES[l].what, "", tufa_life_default(LIVES[l].fuel).mean_years, LIFE_SOURCE};
@@ -218,7 +246,7 @@ static bool ends_with(const char *s, const char *end)
 
 bool price_find(const char *name, size_t *item, char *why, size_t room)
 {
-    const char *keys[TUFA_PRICE_COUNT + LIVES_N];
+    const char *keys[FIRST_USUAL + USUAL_COUNT];
     char plain[STORE_ITEM];
     size_t n = price_item_count(), starts = 0, found = 0;
     snprintf(plain, sizeof plain, "%s", name);
@@ -280,23 +308,52 @@ static tufa_value times(tufa_value v, double by) { return (tufa_value){v.mid * b
 tufa_code price_value(size_t item, const char *s, const char *field, tufa_value *out, trouble_note *note)
 {
     double one;
-    value_rule r = rule_of(item, field, &one);
     tufa_value v;
+    if (price_item_usual(item)) {
+        usual_row u = usual_at((usual_id)(item - FIRST_USUAL));
+        value_rule r = usual_rule(&u, field);
+        tufa_code code = value_parse(s, &r, &v, note);
+        if (code == TUFA_OK) *out = v.basis == TUFA_BASIS_NONE ? v : in_unit(&u, v);
+        return code;
+    }
+    value_rule r = rule_of(item, field, &one);
     tufa_code code = value_parse(s, &r, &v, note);
     if (code == TUFA_OK) *out = times(v, 1.0 / one);
     return code;
 }
 
+void price_allowed(size_t item, text *out)
+{
+    double one;
+    usual_row u = {0};
+    if (price_item_usual(item)) u = usual_at((usual_id)(item - FIRST_USUAL));
+    value_rule r = u.key ? usual_rule(&u, "") : rule_of(item, "", &one);
+    value_allowed(out, &r);
+}
+
 void price_write(size_t item, tufa_value v, text *out)
 {
     double one;
+    if (price_item_usual(item)) {
+        usual_row u = usual_at((usual_id)(item - FIRST_USUAL));
+        value_rule r = usual_rule(&u, "");
+        value_write(out, &r, in_si(&u, v));
+        return;
+    }
     value_rule r = rule_of(item, "", &one);
     value_write(out, &r, times(v, one));
 }
 
-void price_say(size_t item, tufa_value v, text *out)
+void price_say(size_t item, unit_system s, tufa_value v, text *out)
 {
     double one;
+    if (price_item_usual(item)) {
+        usual_row u = usual_at((usual_id)(item - FIRST_USUAL));
+        tufa_value si = in_si(&u, v);
+        si.basis = TUFA_BASIS_LEARNED; /* told with its range */
+        say_value(out, s, u.q, si);
+        return;
+    }
     value_rule r = rule_of(item, "", &one);
     static const double SMALL_CENTS = 200.0; /* what costs cents is told by tenths of them */
     if (r.q == Q_MONEY && v.hi * one < SMALL_CENTS) {

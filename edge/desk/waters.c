@@ -27,6 +27,14 @@ void waters_end(desk_waters *w)
     *w = (desk_waters){0};
 }
 
+tufa_status waters_usual(desk_waters *w, const usual_set **out)
+{
+    if (!w->usual_read) RETURN_IF(usual_read(w->s, &w->usual));
+    w->usual_read = true;
+    *out = &w->usual;
+    return OK;
+}
+
 tufa_ccpp waters_ccpp(const desk_water *w)
 {
     return (tufa_ccpp){.draws = w->draws, .temps = DESK_TEMPS, .T_K = desk_temps_K, .mg_L = w->ccpp_mg_L};

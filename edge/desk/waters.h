@@ -3,6 +3,7 @@
 #ifndef EDGE_DESK_WATERS_H
 #define EDGE_DESK_WATERS_H
 
+#include "edge/desk/usual.h"
 #include "edge/store/store.h"
 #include "tufa.h"
 
@@ -28,6 +29,8 @@ typedef struct desk_waters {
     store *s;
     size_t draws, n, room;
     desk_water **water;
+    bool usual_read; /* what the owner says is usual in his houses, read once as well */
+    usual_set usual;
 } desk_waters;
 
 extern const double desk_temps_K[DESK_TEMPS];
@@ -36,6 +39,7 @@ void waters_start(desk_waters *w, store *s, size_t draws);
 void waters_end(desk_waters *w);
 /* The water with this id, 0 for one of which nothing is known; it lives until waters_end. */
 TUFA_MUST_CHECK tufa_status waters_get(desk_waters *w, int64_t id, const desk_water **out);
+TUFA_MUST_CHECK tufa_status waters_usual(desk_waters *w, const usual_set **out);
 tufa_ccpp waters_ccpp(const desk_water *w);
 /* What one more figure of this water would do for its forecast at T_K. */
 TUFA_MUST_CHECK tufa_status water_look(const desk_water *w, double T_K, tufa_water_outlook *out);

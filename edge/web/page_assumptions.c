@@ -14,8 +14,8 @@ static tufa_status put_item(page *p, size_t i, const price_item *it, text *w)
     text standard = {0};
     tufa_status st = store_price_now(p->d->s, it->key, &now);
     if (st.code != TUFA_OK && st.code != TUFA_MISSING) return st;
-    price_say(i, st.code == TUFA_OK ? now.value : it->standard, w);
-    price_say(i, it->standard, &standard);
+    price_say(i, p->d->units, st.code == TUFA_OK ? now.value : it->standard, w);
+    price_say(i, p->d->units, it->standard, &standard);
     bool yours = st.code == TUFA_OK && strcmp(text_str(w), text_str(&standard)) != 0;
     row_begin(p->out);
     cell_head(p->out, it->what);
@@ -38,87 +38,51 @@ static tufa_status put_item(page *p, size_t i, const price_item *it, text *w)
     return OK;
 }
 
-static tufa_status put_items(page *p)
+/* Prices and lives, or what is usual of heaters, houses and households. */
+static tufa_status put_items(page *p, const char *title, bool usual)
 {
     static const char *const heads[] = {"What", "=Taken as", "From", "", NULL};
     text w = {0};
     price_item it;
     tufa_status st = OK;
-    put_heading(p->out, "Prices and lives");
-    table_begin(p->out, "Prices and lives", false, heads);
-    for (size_t i = 0; st.code == TUFA_OK && price_item_at(i, &it); i++) st = put_item(p, i, &it, &w);
+    RAW(p->out, "<div class=\"slim\">");
+    table_begin(p->out, title, false, heads);
+    for (size_t i = 0; st.code == TUFA_OK && price_item_at(i, &it); i++)
+        if (price_item_usual(i) == usual) st = put_item(p, i, &it, &w);
     table_end(p->out);
+    RAW(p->out, "</div>");
     text_free(&w);
     return st;
 }
 
 static tufa_status put_change_form(page *p)
 {
-    enum { MOST = 64 };
+    enum { MOST = 128 };
     pick picks[MOST];
     price_item it;
     size_t n = 0, item;
     char why[200];
-    text value = {0};
+    text value = {0}, allowed = {0};
     for (; n < MOST && price_item_at(n, &it); n++) picks[n] = (pick){it.key, it.what};
     const char *chosen = page_field(p, "item");
     if (chosen[0] && price_find(chosen, &item, why, sizeof why)) {
         tufa_value v;
         RETURN_IF(price_get(p->d->s, item, &v));
         price_write(item, v, &value);
+        price_allowed(item, &allowed);
     }
     RAW(p->out, "<h3 id=\"change\">Change one of them</h3>");
-    put_paragraph(p->out, "A figure, \"about 40\" or a range such as 30..50; dollars where dollars are meant. What it was before stays in the book.");
+    put_paragraph(p->out, "A figure, \"about 40\" or a range such as 30..50; dollars where dollars are meant, else the unit in which it is told here. What "
+                          "it was before stays in the book.");
     put_form(p, "/assumptions");
     put_select(p, "item", "What", picks, n, "own_hour_usd", NULL);
-    put_input(p, "value", "Taken as", text_str(&value), NULL);
+    put_input(p, "value", "Taken as", text_str(&value), allowed.len ? text_str(&allowed) : NULL);
     put_submit(p, "Keep it");
     put_button(p, "back", "yes", "Set it back to the default");
     put_form_end(p, NULL);
+    text_free(&allowed);
     text_free(&value);
     return OK;
-}
-
-/* ---- what is assumed of a heater ---- */
-
-static void put_default(page *p, const tufa_value *v, const char *key, text *w)
-{
-    if (v->mid == 0.0 && v->lo == 0.0 && v->hi == 0.0) text_add(w, "-");
-    else {
-        quantity q = Q_NUMBER;
-        static const struct {
-            const char *end;
-            quantity q;
-        } BY_UNIT[] = {{"_W_K", Q_LOSS}, {"_W_m2", Q_HEAT_FLUX}, {"_m3", Q_VOLUME}, {"_K", Q_TEMPERATURE}, {"_m", Q_LENGTH}, {"_W", Q_POWER}, {"_share", Q_SHARE}};
-        for (size_t i = 0; q == Q_NUMBER && i < sizeof BY_UNIT / sizeof BY_UNIT[0]; i++) {
-            size_t n = strlen(key), m = strlen(BY_UNIT[i].end);
-            if (n > m && strcmp(key + n - m, BY_UNIT[i].end) == 0) q = BY_UNIT[i].q;
-        }
-        if (q == Q_POWER && strncmp(key, "burner", 6) == 0) q = Q_BURNER;
-        say_value(w, p->d->units, q, (tufa_value){v->mid, v->lo, v->hi, TUFA_BASIS_LEARNED});
-    }
-    cell_figure_words(p->out, w);
-}
-
-static void put_heater_defaults(page *p)
-{
-    static const char *const heads[] = {"What", "=Electric", "=Gas", "Why", "Source", NULL};
-    text w = {0};
-    put_heading(p->out, "Assumed of a heater as long as nobody says otherwise");
-    put_paragraph(p->out, "Corrected for one heater at a time, on its own page.");
-    table_begin(p->out, "Assumed of a heater", false, heads);
-    for (int f = 0; f < TUFA_HEATER_FIELD_COUNT; f++) {
-        const tufa_heater_field_row *r = tufa_heater_field_at((tufa_heater_field)f);
-        row_begin(p->out);
-        cell_head(p->out, r->what);
-        put_default(p, &r->electric, r->key, &w);
-        put_default(p, &r->gas, r->key, &w);
-        cell(p->out, r->why);
-        cell(p->out, tufa_source_at((size_t)r->source)->what);
-        row_end(p->out);
-    }
-    table_end(p->out);
-    text_free(&w);
 }
 
 tufa_status page_assumptions(page *p)
@@ -126,9 +90,13 @@ tufa_status page_assumptions(page *p)
     page_keep(p);
     put_paragraph(p->out, "Every figure of this desk rests on what you said and on these. Where one is wrong for your district, change it here: "
                           "every page is worked out anew.");
-    RETURN_IF(put_items(p));
+    put_heading(p->out, "Prices and lives");
+    RETURN_IF(put_items(p, "Prices and lives", false));
+    put_heading(p->out, "Usual in your houses");
+    put_paragraph(p->out, "Taken of a heater, a house or a household as long as nobody says otherwise. What is said of one of them comes first, then what you say "
+                          "here of all, then the default. Heights and widths of a tank follow from what it holds.");
+    RETURN_IF(put_items(p, "Usual in your houses", true));
     RETURN_IF(put_change_form(p));
-    put_heater_defaults(p);
     RAW(p->out, "<p>");
     put_link(p->out, "/explain", "Where the numbers come from, one by one");
     RAW(p->out, "</p>");

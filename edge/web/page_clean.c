@@ -205,28 +205,78 @@ static void put_facts(page *p, const clean_heater *h, const tufa_method_answer *
     text_free(&w);
 }
 
-/* A caution that goes with every method here, or with every visit, stands once; the others with their method. */
-static bool goes_with_all(const tufa_caution *c, const tufa_clean_answer *a, tufa_caution_fuel fuel)
+/* With how many of the methods here it goes; every one where it goes with every visit. */
+static int goes_with(const tufa_caution *c, const tufa_clean_answer *a, tufa_caution_fuel fuel, int *here)
 {
-    if (tufa_caution_applies(c, "all", TUFA_CAUTION_ANY)) return true;
-    bool any = false;
+    int n = 0;
+    *here = 0;
     for (int m = 0; m < TUFA_METHOD_COUNT; m++) {
         if (!may_be_done(&a->method[m])) continue;
-        any = true;
-        if (!tufa_caution_applies(c, tufa_method_at((tufa_method_id)m)->code, fuel)) return false;
+        ++*here;
+        n += tufa_caution_applies(c, tufa_method_at((tufa_method_id)m)->code, fuel) != 0;
     }
-    return any;
+    return tufa_caution_applies(c, "all", TUFA_CAUTION_ANY) ? *here : n;
 }
 
-/* `method` NULL: those that go with all. */
-static void put_cautions_of(page *p, const clean_heater *h, const tufa_clean_answer *a, const char *method)
+/* What makes one leave or stop in a frame and whole, the rest in brief; `also`: said behind its title. */
+static void put_brief(page *p, const tufa_caution *c, const char *also)
 {
-    tufa_caution_fuel fuel = h->tank.fuel == TUFA_ELECTRIC ? TUFA_CAUTION_ELECTRIC : TUFA_CAUTION_GAS;
+    bool framed = c->level < TUFA_CAUTION_LICENSED;
+    RAW(p->out, "<p id=\"");
+    put_html(p->out, c->id);
+    text_addf(p->out, "\"%s><strong>", framed ? " class=\"caution\"" : "");
+    put_html(p->out, say_caution_level(c->level));
+    RAW(p->out, ": ");
+    put_html(p->out, c->title);
+    put_html(p->out, also);
+    RAW(p->out, ".</strong> ");
+    put_html(p->out, framed ? c->words : c->brief);
+    RAW(p->out, "</p>");
+}
+
+static tufa_caution_fuel caution_fuel(const clean_heater *h) { return h->tank.fuel == TUFA_ELECTRIC ? TUFA_CAUTION_ELECTRIC : TUFA_CAUTION_GAS; }
+
+/* Once each, before the methods: what goes with every one of them, then what goes with several, which are named. */
+static void put_shared_cautions(page *p, const clean_heater *h, const tufa_clean_answer *a)
+{
+    tufa_caution_fuel fuel = caution_fuel(h);
+    for (int every = 1; every >= 0; every--)
+        for (size_t i = 0; i < tufa_caution_count(); i++) {
+            const tufa_caution *c = tufa_caution_at(i);
+            int here, n = goes_with(c, a, fuel, &here);
+            if (n == 0 || (every ? n < here : n < 2 || n == here) || strcmp(c->id, "C_CLOSE") == 0) continue;
+            text also = {0};
+            for (int m = 0; !every && m < TUFA_METHOD_COUNT; m++) {
+                const tufa_method_row *row = tufa_method_at((tufa_method_id)m);
+                if (may_be_done(&a->method[m]) && tufa_caution_applies(c, row->code, fuel)) text_addf(&also, "%s%s", also.len ? ", " : " (", row->title);
+            }
+            if (also.len) text_add(&also, ")");
+            put_brief(p, c, text_str(&also));
+            text_free(&also);
+        }
+}
+
+/* Beside its method: what goes with it alone; what goes with all or with several by a link up to its words. */
+static void put_own_cautions(page *p, const clean_heater *h, const tufa_clean_answer *a, const char *code)
+{
+    tufa_caution_fuel fuel = caution_fuel(h);
+    int here;
     for (size_t i = 0; i < tufa_caution_count(); i++) {
         const tufa_caution *c = tufa_caution_at(i);
-        bool shared = goes_with_all(c, a, fuel);
-        if (method ? !shared && tufa_caution_applies(c, method, fuel) : shared) put_one_caution(p, c);
+        if (tufa_caution_applies(c, code, fuel) && goes_with(c, a, fuel, &here) == 1 && here > 1) put_brief(p, c, "");
     }
+    RAW(p->out, "<p>Before it, <a href=\"#before\">all that goes before any of them</a>");
+    for (size_t i = 0; i < tufa_caution_count(); i++) {
+        const tufa_caution *c = tufa_caution_at(i);
+        int n = goes_with(c, a, fuel, &here);
+        if (!tufa_caution_applies(c, code, fuel) || n == 1 || n == here) continue;
+        RAW(p->out, "; <a href=\"#");
+        put_html(p->out, c->id);
+        RAW(p->out, "\">");
+        put_html(p->out, c->title);
+        RAW(p->out, "</a>");
+    }
+    RAW(p->out, ".</p>");
 }
 
 static void put_method(page *p, const clean_heater *h, const tufa_clean_answer *a, const tufa_method_answer *m)
@@ -241,7 +291,7 @@ static void put_method(page *p, const clean_heater *h, const tufa_clean_answer *
     RAW(p->out, "</h2>");
     text_addf(&w, "%c%s: %s.", row->what[0] - 'a' + 'A', row->what + 1, say_verdict(m->verdict));
     put_paragraph_words(p->out, &w);
-    put_cautions_of(p, h, a, row->code);
+    put_own_cautions(p, h, a, row->code);
     put_reasons(p->out, m);
     put_facts(p, h, m);
     put_kit(p, m->method, h->tank.fuel);
@@ -357,10 +407,10 @@ tufa_status page_clean(page *p)
     put_table(p, &a);
     put_refused(p, &h, &a);
     put_chart(p, &h, &a);
-    put_heading(p->out, "Before any of them");
-    put_paragraph(p->out, "Every job on a heater begins with its breaker locked off and proved dead, or its gas cock shut; the plan of the visit has the order. Local codes and licensed "
+    RAW(p->out, "<h2 id=\"before\">Before any of them</h2>");
+    put_paragraph(p->out, "Every job on a heater begins with its breaker locked off and proved dead, or its gas cock shut; the plan of the visit has the order, all cautions in full, and the closing card. Local codes and licensed "
                           "practice come first.");
-    put_cautions_of(p, &h, &a, NULL);
+    put_shared_cautions(p, &h, &a);
     for (int m = 0; m < TUFA_METHOD_COUNT; m++)
         if (may_be_done(&a.method[m])) put_method(p, &h, &a, &a.method[m]);
     put_rests_on(p, &h);
