@@ -98,7 +98,7 @@ static bool pose(grow *g, const solve_rounds_in *in, const nearest *near, int bu
     return fits;
 }
 
-tufa_status solve_rounds_bound(const solve_rounds_in *in, const int *trip, double seconds, double *bound)
+tufa_status solve_rounds_bound(const solve_rounds_in *in, const int *trip, double seconds, double *bound, double *price)
 {
     *bound = 0.0;
     int stops = 0, buckets = in->periods < MOST_BUCKETS ? in->periods : MOST_BUCKETS;
@@ -113,6 +113,7 @@ tufa_status solve_rounds_bound(const solve_rounds_in *in, const int *trip, doubl
         fits = pose(&g, in, &near, buckets);
     }
     tufa_status st = fits ? grow_solve(&g, false, seconds, bound, &ignored) : trouble(TUFA_MEMORY, "rounds", NULL);
+    for (int k = 1; price && st.code == TUFA_OK && k < in->n; k++) price[k] = g.price[k - 1];
     grow_free(&g);
     free(near.cost), free(near.travel_s);
     if (st.code == TUFA_SOLVE) *bound = 0.0; /* time ran out: nothing is proven */

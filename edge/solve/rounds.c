@@ -7,6 +7,7 @@
 #include "core/base/status.h"
 #include "edge/solve/grow.h"
 #include "edge/solve/insert.h"
+#include "edge/solve/master.h"
 
 enum { AT_ONCE = 18, PART_STOPS = 14, PART_PERIODS = 12, MOST_IN_TRIP = 2000 };
 
@@ -135,27 +136,49 @@ static void count_used(whole *w)
     }
 }
 
-/* The part as a problem of its own. */
-static tufa_status solve_part(whole *w, const part *p, double seconds, solve_rounds_out *new)
+/* Some stops in some periods as a problem of its own: stop[1] .. stop[n - 1] of the whole. */
+typedef struct piece {
+    solve_rounds_in in;
+    double *cost, *travel_s, *wait;
+    tufa_plan_stop *stop;
+    int *most;
+} piece;
+
+static void piece_free(piece *q) { free(q->cost), free(q->travel_s), free(q->wait), free(q->stop), free(q->most); }
+
+static tufa_status cut_out(const solve_rounds_in *of, int n, const int *stop, int periods, const int *period, piece *q)
 {
-    enum { N = PART_STOPS + 1 };
-    double cost[N * N], travel_s[N * N], wait[N * PART_PERIODS] = {0.0};
-    tufa_plan_stop stop[N];
-    int most[PART_PERIODS], n = p->n + 1;
-    for (int i = 0; i < n; i++) {
-        size_t a = i ? (size_t)p->stop[i] : 0;
-        stop[i] = w->in->stop[a];
-        for (int j = 0; j < n; j++) {
-            size_t b = j ? (size_t)p->stop[j] : 0;
-            cost[i * n + j] = w->in->cost[a * (size_t)w->in->n + b];
-            travel_s[i * n + j] = w->in->travel_s[a * (size_t)w->in->n + b];
-        }
-        for (int q = 0; i && q < p->periods; q++) wait[i * p->periods + q] = wait_at(w->in, (int)a, p->period[q]);
+    size_t m = (size_t)n, all = (size_t)of->n;
+    *q = (piece){.cost = malloc(m * m * sizeof(double)), .travel_s = malloc(m * m * sizeof(double)), .wait = calloc(m * (size_t)periods, sizeof(double)),
+                 .stop = malloc(m * sizeof(tufa_plan_stop)), .most = malloc((size_t)periods * sizeof(int))};
+    if (!q->cost || !q->travel_s || !q->wait || !q->stop || !q->most) {
+        piece_free(q);
+        return trouble(TUFA_MEMORY, "rounds", NULL);
     }
-    for (int q = 0; q < p->periods; q++) most[q] = w->in->most[p->period[q]] - w->used[p->period[q]];
-    solve_rounds_in in = {.n = n, .cost = cost, .travel_s = travel_s, .stop = stop, .capacity = w->in->capacity,
-                          .trip_cost = w->in->trip_cost, .periods = p->periods, .wait = wait, .most = most};
-    return solve_rounds(&in, seconds, new);
+    for (size_t i = 0; i < m; i++) {
+        size_t a = i ? (size_t)stop[i] : 0;
+        q->stop[i] = of->stop[a];
+        for (size_t j = 0; j < m; j++) {
+            size_t b = j ? (size_t)stop[j] : 0;
+            q->cost[i * m + j] = of->cost[a * all + b];
+            q->travel_s[i * m + j] = of->travel_s[a * all + b];
+        }
+        for (size_t p = 0; i && p < (size_t)periods; p++) q->wait[i * (size_t)periods + p] = wait_at(of, (int)a, period[p]);
+    }
+    for (int p = 0; p < periods; p++) q->most[p] = of->most[period[p]];
+    q->in = (solve_rounds_in){.n = n, .cost = q->cost, .travel_s = q->travel_s, .stop = q->stop, .capacity = of->capacity, .trip_cost = of->trip_cost,
+                              .periods = periods, .wait = q->wait, .most = q->most};
+    return OK;
+}
+
+static tufa_status solve_part(const whole *w, const part *p, double seconds, solve_rounds_out *new)
+{
+    piece q;
+    RETURN_IF(cut_out(w->in, p->n + 1, p->stop, p->periods, p->period, &q));
+    for (int i = 0; i < p->periods; i++) q.most[i] -= w->used[p->period[i]];
+    tufa_status st = solve_rounds(&q.in, seconds, new);
+    piece_free(&q);
+    return st;
 }
 
 static tufa_status better_part(whole *w, int seed, int pass, double until_s, double *won)
@@ -189,14 +212,14 @@ static tufa_status better_part(whole *w, int seed, int pass, double until_s, dou
 /* Numbers without gaps: trips that lost all their stops go. */
 static void close_ranks(whole *w)
 {
-    int trips = 0;
+    int left = 0;
     for (int r = 0; r < w->out->trips; r++) {
         if (period_of(w, r) < 0) continue;
-        for (int k = 1; r != trips && k < w->in->n; k++)
-            if (w->out->trip[k] == r) w->out->trip[k] = trips;
-        trips++;
+        for (int k = 1; r != left && k < w->in->n; k++)
+            if (w->out->trip[k] == r) w->out->trip[k] = left;
+        left++;
     }
-    w->out->trips = trips;
+    w->out->trips = left;
 }
 
 static void sum_up(whole *w)
@@ -226,31 +249,76 @@ static tufa_status improve(whole *w, double until_s, const solve_watch *watch)
     }
 }
 
-static tufa_status solve_many(const solve_rounds_in *in, double until_s, const solve_watch *watch, solve_rounds_out *out)
+/* All stops that have a trip, as one linear problem: what nothing can cost less than, and the better plans that its trips give. */
+static tufa_status by_prices(const solve_rounds_in *in, double seconds, const solve_watch *watch, solve_rounds_out *out)
 {
+    const double choose_share = 0.1, dive_share = 0.2, prove_share = 0.3, near = 0.02, quick_share = 0.2;
+    master m;
+    double quick;
+    RETURN_IF(master_begin(&m, in, out));
+    tufa_status st = solve_rounds_bound(in, NULL, quick_share * seconds, &quick, m.centre);
+    if (st.code == TUFA_OK) st = master_run(&m, solve_now_s() + seconds, watch);
+    if (st.code == TUFA_OK) st = master_choose(&m, solve_now_s() + choose_share * seconds, out);
+    if (st.code == TUFA_OK && out->total - m.bound < near * out->total) st = master_prove(&m, solve_now_s() + prove_share * seconds, out);
+    if (st.code == TUFA_OK && m.bound < out->total) st = master_dive(&m, solve_now_s() + dive_share * seconds, out);
+    out->bound = fmin(out->total, fmax(quick, m.bound));
+    master_free(&m);
+    return st;
+}
+
+/* The same where some stops have found no room: without them. */
+static tufa_status by_prices_of_placed(const solve_rounds_in *in, double seconds, const solve_watch *watch, solve_rounds_out *out)
+{
+    if (out->unplaced == 0) return by_prices(in, seconds, watch, out);
+    size_t n = (size_t)in->n;
+    int *stop = malloc(4 * n * sizeof *stop), *period = malloc((size_t)in->periods * sizeof *period), m = 1;
+    piece q = {0};
+    tufa_status st = stop && period ? OK : trouble(TUFA_MEMORY, "rounds", NULL);
+    for (int p = 0; st.code == TUFA_OK && p < in->periods; p++) period[p] = p;
+    solve_rounds_out few = {.period = stop + n, .trip = stop + 2 * n, .at = stop + 3 * n, .trips = out->trips, .total = out->total};
+    for (int k = 1; st.code == TUFA_OK && k < in->n; k++) {
+        if (out->trip[k] < 0) continue;
+        few.period[m] = out->period[k], few.trip[m] = out->trip[k], few.at[m] = out->at[k];
+        stop[m++] = k;
+    }
+    if (st.code == TUFA_OK) st = cut_out(in, m, stop, in->periods, period, &q);
+    if (st.code == TUFA_OK) st = by_prices(&q.in, seconds, watch, &few);
+    for (int i = 1; st.code == TUFA_OK && i < m; i++)
+        out->period[stop[i]] = few.period[i], out->trip[stop[i]] = few.trip[i], out->at[stop[i]] = few.at[i];
+    out->trips = few.trips, out->total = few.total, out->bound = few.bound;
+    piece_free(&q);
+    free(stop), free(period);
+    return st;
+}
+
+static tufa_status make_better(whole *w, double until_s, const solve_watch *watch)
+{
+    count_used(w);
+    RETURN_IF(improve(w, until_s, watch));
+    close_ranks(w);
+    sum_up(w);
+    return OK;
+}
+
+static tufa_status solve_many(const solve_rounds_in *in, double seconds, const solve_watch *watch, solve_rounds_out *out)
+{
+    const double first_share = 0.4, last_share = 0.2;
     RETURN_IF(insert_rounds(in, out));
     whole w = {.in = in, .out = out, .used = calloc((size_t)in->periods, sizeof *w.used), .in_part = calloc((size_t)in->n, 1)};
     tufa_status st = w.used && w.in_part ? OK : trouble(TUFA_MEMORY, "rounds", NULL);
-    if (st.code == TUFA_OK) {
-        count_used(&w);
-        st = improve(&w, until_s, watch);
-        close_ranks(&w);
-        sum_up(&w);
-    }
+    if (st.code == TUFA_OK) st = make_better(&w, solve_now_s() + first_share * seconds, watch);
+    if (st.code == TUFA_OK && out->trips) st = by_prices_of_placed(in, seconds, watch, out);
+    double bound = out->bound;
+    if (st.code == TUFA_OK && bound < out->total) st = make_better(&w, solve_now_s() + last_share * seconds, watch);
+    out->bound = fmin(out->total, bound);
     free(w.used), free(w.in_part);
     return st;
 }
 
 tufa_status solve_plan(const solve_rounds_in *in, double seconds, const solve_watch *watch, solve_rounds_out *out)
 {
-    double until_s = solve_now_s() + seconds, bound;
     out->trips = out->unplaced = 0;
     out->total = out->bound = 0.0;
     if (in->n == 1) return OK;
-    if (in->n <= AT_ONCE + 1) RETURN_IF(solve_rounds(in, seconds, out));
-    else RETURN_IF(solve_many(in, until_s, watch, out));
-    if (out->bound >= out->total - 1e-6) return OK;
-    RETURN_IF(solve_rounds_bound(in, out->trip, fmax(1.0, seconds), &bound));
-    out->bound = fmin(out->total, fmax(out->bound, bound));
-    return OK;
+    return in->n <= AT_ONCE + 1 ? solve_rounds(in, seconds, out) : solve_many(in, seconds, watch, out);
 }

@@ -65,7 +65,7 @@ typedef struct solve_watch {
 TUFA_MUST_CHECK tufa_status solve_plan(const solve_rounds_in *in, double seconds, const solve_watch *watch, solve_rounds_out *out);
 
 /* What no plan for the stops that have a trip (NULL: for all) can cost less than, quickly and by a wide margin: for any number of
- * places. 0 when time ran out. */
-TUFA_MUST_CHECK tufa_status solve_rounds_bound(const solve_rounds_in *in, const int *trip, double seconds, double *bound);
+ * places. 0 when time ran out. `price` (room n, or NULL): what each stop adds to it; nothing is written when time ran out. */
+TUFA_MUST_CHECK tufa_status solve_rounds_bound(const solve_rounds_in *in, const int *trip, double seconds, double *bound, double *price);
 
 #endif

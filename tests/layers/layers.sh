@@ -26,7 +26,7 @@ done >"$tmp/found"
 result "core stages include only what stands to their left"
 
 # Edges do not include core files except units and status shorthands; pages and commands do not reach the store.
-grep -n '^#include "core/' -r edge examples | grep -v 'core/base/\(units\|status\)\.h' >"$tmp/found"
+grep -n '^#include "core/' -r edge examples | grep -v 'core/base/\(units\|status\|clones\)\.h' >"$tmp/found"
 result "edges see the core through its public header"
 grep -n '^#include "edge/store\|sqlite3.h' -r edge/cli edge/web edge/paper edge/say edge/draw 2>/dev/null >"$tmp/found"
 result "commands, pages, paper and words do not touch the store"

@@ -49,7 +49,7 @@ static void plan_it(uint64_t key, int visits, const tufa_plan_terms *terms, cons
                           .periods = (int)days, .wait = wait, .most = most};
     solve_rounds_out o = {.period = period, .trip = trip, .at = place};
     CHECK_OK(solve_plan(&in, seconds, NULL, &o), key);
-    CHECK_OK(solve_rounds_bound(&in, trip, 30.0, &out->quick_bound), key);
+    CHECK_OK(solve_rounds_bound(&in, trip, 30.0, &out->quick_bound, NULL), key);
     out->total = o.total, out->bound = o.bound, out->unplaced = o.unplaced;
     for (int i = 0; i < visits; i++) {
         out->round[i] = trip[i + 1], out->at[i] = place[i + 1];

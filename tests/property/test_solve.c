@@ -1,4 +1,5 @@
 #include "edge/solve/solve.h"
+#include "edge/solve/trips.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -192,6 +193,146 @@ static void rounds_over_weeks_cost_no_more_than_the_best_of_all_plans(void **sta
     }
 }
 
+enum { SMALL = 7, SMALL_WEEKS = 3 };
+
+/* Roads that keep no rule of triangles, due weeks, weeks without room, short days. */
+static solve_rounds_in a_small_case(uint64_t k, double *travel_s, double *wait, int *most)
+{
+    for (uint64_t i = 0; i < SMALL * SMALL; i++) {
+        cost[i] = i % (SMALL + 1) ? 1.0 + 9.0 * tufa_uniform(21, k, i) : 0.0;
+        travel_s[i] = i % (SMALL + 1) ? 1.0 + 4.0 * tufa_uniform(22, k, i) : 0.0;
+    }
+    for (uint64_t i = 0; i < SMALL; i++) {
+        stops[i] = (tufa_plan_stop){.close_s = i ? 1e6 : 24.0, .service_s = 1.0 + 7.0 * tufa_uniform(23, k, i)};
+        for (uint64_t w = 0; w < SMALL_WEEKS; w++)
+            wait[i * SMALL_WEEKS + w] = tufa_uniform(24, k, i * SMALL_WEEKS + w) < 0.2 ? INFINITY : 6.0 * tufa_uniform(25, k, i * SMALL_WEEKS + w);
+    }
+    for (uint64_t w = 0; w < SMALL_WEEKS; w++) most[w] = 1 + (tufa_uniform(26, k, w) < 0.5);
+    return (solve_rounds_in){.n = SMALL, .cost = cost, .travel_s = travel_s, .stop = stops, .capacity = 1.0, .trip_cost = 5.0,
+                             .periods = SMALL_WEEKS, .wait = wait, .most = most};
+}
+
+/* Least cost of a trip through each set of stops in any order that keeps the day; INFINITY: none does. */
+static void best_ways(const solve_rounds_in *in, double *way, const double *worth, double *most_gain)
+{
+    int order[SMALL], n = in->n;
+    for (int set = 0; set < 1 << SMALL; set++) way[set] = INFINITY;
+    *most_gain = -INFINITY;
+    for (int code = 1; code < 823543; code++) { /* 7^7 words over home and six stops */
+        int m = 0, set = 0, at = 0, c = code;
+        double sum = in->trip_cost, time_s = 0.0, gain = 0.0;
+        for (; c && c % SMALL && !(set >> (c % SMALL) & 1); c /= SMALL) order[m++] = c % SMALL, set |= 1 << order[m - 1];
+        if (c || m == 0) continue;
+        for (int i = 0; i < m; at = order[i++]) {
+            sum += in->cost[at * n + order[i]], time_s += in->travel_s[at * n + order[i]] + in->stop[order[i]].service_s;
+            gain += worth[order[i]];
+        }
+        if (time_s + in->travel_s[at * n] > in->stop[0].close_s) continue;
+        sum += in->cost[at * n];
+        way[set] = fmin(way[set], sum);
+        *most_gain = fmax(*most_gain, gain - sum);
+    }
+}
+
+/* Every way to share the stops out among sets in weeks, from the weeks' ends on. */
+static double least_of(const solve_rounds_in *in, const double *way, int left, int week, int used)
+{
+    if (left == 0) return 0.0;
+    if (week == in->periods) return INFINITY;
+    double best = least_of(in, way, left, week + 1, 0);
+    for (int set = left; used < in->most[week] && set; set = (set - 1) & left) {
+        double c = way[set];
+        for (int k = 1; k < in->n; k++)
+            if (set >> k & 1) c += in->wait[k * in->periods + week];
+        if (c < INFINITY) best = fmin(best, c + least_of(in, way, left & ~set, week, used + 1));
+    }
+    return best;
+}
+
+/* Whenever the solver is stopped: what it says cannot be beaten is not beaten by the best of all plans. */
+static void a_bound_is_never_above_the_best_of_all_plans(void **state)
+{
+    (void)state;
+    static const double SECONDS[] = {0.0, 0.002, 60.0};
+    int possible = 0;
+    for (uint64_t k = 0; k < 12; k++) {
+        double travel_s[SMALL * SMALL], wait[SMALL * SMALL_WEEKS], way[1 << SMALL], worth[SMALL] = {0.0}, ignored, quick;
+        int most[SMALL_WEEKS], period[SMALL], trip[SMALL], at[SMALL];
+        solve_rounds_in in = a_small_case(k, travel_s, wait, most);
+        best_ways(&in, way, worth, &ignored);
+        double best = least_of(&in, way, (1 << SMALL) - 2, 0, 0);
+        if (best == INFINITY) continue;
+        possible++;
+        CHECK_OK(solve_rounds_bound(&in, NULL, 30.0, &quick, NULL), k);
+        CHECK_TRUE(quick <= best + 1e-6, k);
+        for (int s = 0; s < 3; s++) {
+            solve_rounds_out out = {.period = period, .trip = trip, .at = at};
+            CHECK_OK(solve_rounds(&in, SECONDS[s], &out), k);
+            if (out.unplaced) continue; /* stopped before all had room: nothing is said of those */
+            CHECK_TRUE(out.bound <= best + 1e-6 && out.total >= best - 1e-6, k);
+            if (s == 2) CHECK_NEAR(out.total, best, 1e-6, k);
+            if (s == 2) CHECK_NEAR(out.bound, best, 1e-5, k);
+        }
+    }
+    CHECK_TRUE(possible >= 6, possible);
+}
+
+/* The search for the trip that gains most finds it, and stopped early it promises no less. */
+static void no_trip_gains_more_than_the_search_says(void **state)
+{
+    (void)state;
+    for (uint64_t k = 40; k < 52; k++) {
+        double travel_s[SMALL * SMALL], wait[SMALL * SMALL_WEEKS], way[1 << SMALL], worth[SMALL], best;
+        int most[SMALL_WEEKS];
+        solve_rounds_in in = a_small_case(k, travel_s, wait, most);
+        for (uint64_t i = 0; i < SMALL; i++) worth[i] = 14.0 * tufa_uniform(27, k, i);
+        best_ways(&in, way, worth, &best);
+        reach r;
+        trips t;
+        assert_true(reach_begin(&r, &in) && trips_begin(&t, &in) && r.sure);
+        reach_fill(&r, worth);
+        for (int steps = 0; steps < 400; steps = steps ? 3 * steps : 1) {
+            trip_hunt h = {.reach = &r, .found = &t, .worth = worth, .most = 1, .steps = steps, .until_s = INFINITY};
+            trips_hunt(&h);
+            assert_false(h.failed);
+            CHECK_TRUE(h.limit >= best - 1e-9, k);
+            if (h.ended) CHECK_NEAR(h.limit, fmax(best, 0.0), 1e-9, k);
+            trips_hunt_free(&h);
+        }
+        trip_hunt all = {.reach = &r, .found = &t, .worth = worth, .most = 1, .steps = 1 << 20, .until_s = INFINITY};
+        trips_hunt(&all);
+        CHECK_TRUE(all.ended, k);
+        CHECK_NEAR(all.limit, fmax(best, 0.0), 1e-9, k);
+        trips_hunt_free(&all), trips_free(&t), reach_free(&r);
+    }
+}
+
+/* More stops than are solved at once: the bound still holds against the proven best, and the plan is near it. */
+static void a_plan_made_in_parts_is_held_against_the_proven_best(void **state)
+{
+    (void)state;
+    enum { N = 21, WEEKS = 8 };
+    for (uint64_t k = 0; k < 2; k++) {
+        double wait[N * WEEKS], x[N], y[N];
+        int most[WEEKS], period[N], trip[N], at[N];
+        for (uint64_t i = 0; i < N; i++) {
+            x[i] = 10.0 * tufa_uniform(31, k, 2 * i), y[i] = 10.0 * tufa_uniform(31, k, 2 * i + 1);
+            stops[i] = (tufa_plan_stop){.close_s = i ? 1e6 : 60.0, .service_s = 6.0 + 8.0 * tufa_uniform(32, k, i)};
+            for (uint64_t w = 0; w < WEEKS; w++) wait[i * WEEKS + w] = (double)w * tufa_uniform(33, k, i);
+        }
+        for (int i = 0; i < N; i++)
+            for (int j = 0; j < N; j++) cost[i * N + j] = hypot(x[i] - x[j], y[i] - y[j]);
+        for (int w = 0; w < WEEKS; w++) most[w] = 1;
+        solve_rounds_in in = {.n = N, .cost = cost, .travel_s = cost, .stop = stops, .capacity = 1.0, .trip_cost = 8.0, .periods = WEEKS, .wait = wait, .most = most};
+        solve_rounds_out once = {.period = period, .trip = trip, .at = at}, parts = once;
+        CHECK_OK(solve_rounds(&in, 4.0, &once), k);
+        CHECK_OK(solve_plan(&in, 1.0, NULL, &parts), k);
+        CHECK_TRUE(once.unplaced == 0 && parts.unplaced == 0, k);
+        CHECK_TRUE(once.bound <= parts.total + 1e-6 && parts.bound <= once.total + 1e-6, k);
+        CHECK_TRUE(parts.bound >= 0.9 * parts.total, k);
+    }
+}
+
 static void a_stop_without_room_is_said_to_have_none(void **state)
 {
     (void)state;
@@ -235,4 +376,6 @@ static void windows_only_lengthen_a_tour(void **state)
 RUN(cmocka_unit_test(larger_tours_reach_their_proven_optimum), cmocka_unit_test(the_solver_and_the_exact_tour_agree),
     cmocka_unit_test(rounds_over_weeks_cost_no_more_than_the_best_of_all_plans),
     cmocka_unit_test(a_stop_without_room_is_said_to_have_none),
+    cmocka_unit_test(a_bound_is_never_above_the_best_of_all_plans), cmocka_unit_test(no_trip_gains_more_than_the_search_says),
+    cmocka_unit_test(a_plan_made_in_parts_is_held_against_the_proven_best),
     cmocka_unit_test(several_trips_with_times_reach_their_proven_optimum), cmocka_unit_test(windows_only_lengthen_a_tour))
