@@ -68,6 +68,31 @@ void fact_say(desk *d, const fact_rec *f, const field_row *field, text *out)
     }
 }
 
+static tufa_status thing_line_of(desk *d, thing_kind kind, int64_t thing, const field_row *f, thing_line *out)
+{
+    fact_rec fact;
+    text w = {0};
+    *out = (thing_line){.field = f};
+    tufa_status st = store_fact_now(d->s, kind, thing, f, &fact);
+    if (st.code != TUFA_OK) return st.code == TUFA_MISSING ? OK : st;
+    fact_say(d, &fact, f, &w);
+    snprintf(out->value, sizeof out->value, "%s", text_str(&w));
+    text_clear(&w);
+    text_addf(&w, "%s, ", fact.source);
+    say_day(&w, fact.day);
+    snprintf(out->from, sizeof out->from, "%s", text_str(&w));
+    text_free(&w);
+    return OK;
+}
+
+tufa_status desk_thing_lines(desk *d, thing_kind kind, int64_t thing, thing_line out[THING_LINES], size_t *n)
+{
+    size_t fields;
+    const field_row *f = thing_fields(kind, &fields);
+    for (*n = 0; *n < fields && *n < THING_LINES; ++*n) RETURN_IF(thing_line_of(d, kind, thing, &f[*n], &out[*n]));
+    return OK;
+}
+
 void heater_out_label(const char *label, int64_t day, char out[STORE_LABEL + 32])
 {
     text t = {0};

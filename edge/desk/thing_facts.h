@@ -20,6 +20,15 @@ TUFA_MUST_CHECK tufa_status fact_correct(store *s, thing_kind kind, const fact_r
 /* In the book's units; nothing for what is not known. */
 void fact_say(desk *d, const fact_rec *f, const field_row *field, text *out);
 
+/* What the book holds of one field now, in words; `from` is "" and `value` too where nobody told. */
+typedef struct thing_line {
+    const field_row *field;
+    char value[STORE_WORD + 40], from[STORE_SOURCE + 24];
+} thing_line;
+enum { THING_LINES = 48 };
+/* All fields of a thing, in the order of their table. */
+TUFA_MUST_CHECK tufa_status desk_thing_lines(desk *d, thing_kind kind, int64_t thing, thing_line out[THING_LINES], size_t *n);
+
 /* A heater that was taken out gives its name free: "Linden Row 14 (out 2026-05-01)". */
 void heater_out_label(const char *label, int64_t day, char out[STORE_LABEL + 32]);
 TUFA_MUST_CHECK tufa_status heater_out_rename(store *s, int64_t heater, int64_t day, const char *source);

@@ -25,29 +25,19 @@ static void put_house_heaters(page *p, const roll *r)
 static tufa_status put_fields(page *p, int64_t id)
 {
     static const char *const heads[] = {"What", "Known as", "From", NULL};
+    thing_line line[THING_LINES];
     size_t n;
-    const field_row *f = thing_fields(THING_HOUSE, &n);
-    text w = {0};
+    RETURN_IF(desk_thing_lines(p->d, THING_HOUSE, id, line, &n));
     put_heading(p->out, "What is known of it");
     table_begin(p->out, "Known of this house", false, heads);
     for (size_t i = 0; i < n; i++) {
-        fact_rec fact;
-        tufa_status st = store_fact_now(p->d->s, THING_HOUSE, id, &f[i], &fact);
-        if (st.code != TUFA_OK && st.code != TUFA_MISSING) return st;
         row_begin(p->out);
-        cell_head(p->out, f[i].what);
-        if (st.code == TUFA_OK) fact_say(p->d, &fact, &f[i], &w);
-        cell(p->out, w.len ? text_str(&w) : "not known");
-        text_clear(&w);
-        if (st.code == TUFA_OK) {
-            text_addf(&w, "%s, ", fact.source);
-            say_day(&w, fact.day);
-        }
-        cell_words(p->out, &w);
+        cell_head(p->out, line[i].field->what);
+        cell(p->out, line[i].value[0] ? line[i].value : "not known");
+        cell(p->out, line[i].from);
         row_end(p->out);
     }
     table_end(p->out);
-    text_free(&w);
     return OK;
 }
 
