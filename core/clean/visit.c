@@ -72,6 +72,16 @@ size_t tufa_visit_steps(tufa_visit_kind kind, tufa_method_id method, tufa_fuel f
     return n;
 }
 
+double tufa_visit_around_s(tufa_method_id method, tufa_fuel fuel, int one_element)
+{
+    tufa_step step[sizeof STEPS / sizeof STEPS[0]];
+    size_t n = tufa_visit_steps(TUFA_VISIT_CLEAN, method, fuel, one_element, sizeof step / sizeof step[0], step);
+    double s = 0.0;
+    for (size_t i = 0; i < n; i++)
+        if (step[i].phase == TUFA_STEP_ARRIVE || step[i].phase >= TUFA_STEP_VERIFY) s += 60.0 * step[i].minutes;
+    return s;
+}
+
 size_t tufa_visit_kit(tufa_visit_kind kind, tufa_method_id method, tufa_fuel fuel, size_t room, tufa_kit_item *out)
 {
     size_t n = 0;

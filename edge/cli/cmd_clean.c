@@ -92,7 +92,7 @@ static int one_heater(cli *c, const char *name)
     desk_close(&d);
     if (found != TUFA_OK) return cli_fail(c, &note);
     if (c->operands) return from_file(c, c->operand[0], s, &h.tank);
-    clean_case given = {.draws = CLEAN_CASE_DRAWS, .key = (unsigned long long)h.id, .tank = h.tank};
+    clean_case given = {.draws = CLEAN_DRAWS, .key = (unsigned long long)h.id, .tank = h.tank};
     tufa_clean_answer answer;
     tufa_status st = desk_clean(&given.tank, given.draws, given.key, &answer);
     if (st.code != TUFA_OK) return cli_fail_status(c, st);

@@ -202,7 +202,9 @@ void say_cleaning(text *w, const ahead_answer *a)
         return;
     }
     if (c->method == TUFA_METHOD_COUNT) return;
-    text_addf(w, "Cleaning here: %s takes ", tufa_method_at(c->method)->title);
+    text_add(w, "Cleaning here, readings before and after counted in");
+    if (c->of_kg > 0.0) text_add(w, ", once the bed weighs "), say_quantity(w, a->units, Q_MASS, c->of_kg);
+    text_addf(w, ": %s takes ", tufa_method_at(c->method)->title);
     say_how(w, &c->deep);
     text_add(w, c->flush.refused ? "; a plain flush cannot be done" : "; a plain flush takes ");
     if (!c->flush.refused) say_how(w, &c->flush);

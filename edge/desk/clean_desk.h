@@ -14,6 +14,9 @@ tufa_code desk_clean_relation(const char *name, const char *const *words, int n,
 /* Flow that the open drain's hose gives on this heater with nothing in the way; 0 where that cannot be worked out. */
 double desk_clear_flow(const heater_rec *r, const house_rec *h, const tufa_heater *filled);
 /* All methods for one tank. */
+/* Draws for a heater of the book, whose number is their key: the decisions, the plan of its visit and its page then tell the same figures.
+ * Few, since a book of thousands is decided in seconds; a middle is good to a few percent. */
+enum { CLEAN_DRAWS = 64 };
 TUFA_MUST_CHECK tufa_status desk_clean(const tufa_clean_case *c, size_t draws, uint64_t key, tufa_clean_answer *out);
 
 /* A heater of the book as the methods and the proof want it; what the book does not say is assumed. */

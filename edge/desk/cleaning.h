@@ -10,6 +10,7 @@
 TUFA_MUST_CHECK tufa_status clean_case_of(const desk_case *from, const tufa_ahead *a, const tool_set *tools, tufa_clean_case *c);
 
 typedef struct cleaning {
+    double of_kg; /* > 0: today's bed is less, and it is asked how this much comes out */
     tufa_money_how flush, deep;  /* hours and share left NONE where the stage has no answer: the table of choices goes on */
     tufa_method_id method;       /* of `deep`; COUNT: none */
     bool stirrer_first;          /* nobody said whether there is a stirrer, and it would be the method */

@@ -46,7 +46,7 @@ tufa_code desk_visit_kind(const char *kind, const char *method, tufa_visit_kind 
 static tufa_status with_figures(visit_plan *p)
 {
     tufa_clean_answer a;
-    RETURN_IF(desk_clean(&p->heater.tank, 500, (uint64_t)p->heater.id, &a));
+    RETURN_IF(desk_clean(&p->heater.tank, CLEAN_DRAWS, (uint64_t)p->heater.id, &a));
     if (p->method == TUFA_METHOD_COUNT && a.advice == TUFA_METHOD_COUNT) p->against = a.why;
     if (p->method == TUFA_METHOD_COUNT) p->method = a.advice == TUFA_METHOD_COUNT ? TUFA_METHOD_FLUSH : a.advice;
     p->figures = a.method[p->method];
@@ -54,16 +54,18 @@ static tufa_status with_figures(visit_plan *p)
     return OK;
 }
 
-/* The figures of a method hold isolating, coupling, closing and checking; what is read before and after comes on top.
- * A visit without a method is its steps. */
+/* The method's own time and what stands around it; a visit without a method is its steps. */
 static void count_minutes(visit_plan *p)
 {
+    if (p->has_figures) {
+        p->work_minutes = p->figures.onsite_s.mid / 60.0;
+        p->minutes = p->work_minutes + tufa_visit_around_s(p->method, p->heater.tank.fuel, p->heater.one_element) / 60.0;
+        return;
+    }
     tufa_step step[MOST_STEPS];
     size_t n = tufa_visit_steps(p->kind, p->method, p->heater.tank.fuel, p->heater.one_element, MOST_STEPS, step);
-    p->work_minutes = p->has_figures ? p->figures.onsite_s.mid / 60.0 : 0.0;
-    p->minutes = p->work_minutes;
-    for (size_t i = 0; i < n && i < MOST_STEPS; i++)
-        if (!p->has_figures || step[i].phase == TUFA_STEP_ARRIVE || step[i].phase >= TUFA_STEP_VERIFY) p->minutes += step[i].minutes;
+    p->work_minutes = p->minutes = 0.0;
+    for (size_t i = 0; i < n && i < MOST_STEPS; i++) p->minutes += step[i].minutes;
 }
 
 /* ---- what should be read ---- */

@@ -84,7 +84,7 @@ static void say_amounts(text *t, unit_system s, const tufa_method_answer *m)
     say_value(t, s, Q_MASS, m->left_kg);
     text_add(t, "\n  ");
     say_value(t, s, Q_TIME, m->onsite_s);
-    text_add(t, " there");
+    text_add(t, " for it, readings before and after not counted");
     if (m->labour_s.mid < 0.9 * m->onsite_s.mid) {
         text_add(t, ", of which work ");
         say_quantity(t, s, Q_TIME, m->labour_s.mid);

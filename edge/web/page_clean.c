@@ -11,7 +11,7 @@
 #include "edge/say/clean.h"
 #include "edge/web/visit_page.h"
 
-enum { DRAWS = 500, MOST_KIT = 48 };
+enum { MOST_KIT = 48 };
 
 static bool may_be_done(const tufa_method_answer *m) { return m->verdict <= TUFA_VERDICT_LITTLE; }
 
@@ -109,7 +109,7 @@ static void put_method_row(page *p, const tufa_method_answer *m, text *w)
 
 static void put_table(page *p, const tufa_clean_answer *a)
 {
-    static const char *const heads[] = {"Method", "=Takes out", "=Leaves", "=Time there", "=Water", "=Plugs to clear", "=Hose carries it", NULL};
+    static const char *const heads[] = {"Method", "=Takes out", "=Leaves", "=Its time", "=Water", "=Plugs to clear", "=Hose carries it", NULL};
     text w = {0};
     table_begin(p->out, "The methods that may be used here", true, heads);
     for (int m = 0; m < TUFA_METHOD_COUNT; m++)
@@ -386,7 +386,7 @@ tufa_status page_clean(page *p)
     text w = {0};
     RETURN_IF(page_heater_name(p, &id, name));
     RETURN_IF(page_desk(p, desk_clean_heater(p->d, name, &h, &note), &note));
-    RETURN_IF(desk_clean(&h.tank, DRAWS, (uint64_t)h.id, &a));
+    RETURN_IF(desk_clean(&h.tank, CLEAN_DRAWS, (uint64_t)h.id, &a));
     page_keep(p);
     text_addf(&w, "%s: how to get it out", h.label);
     page_title(p, text_str(&w));

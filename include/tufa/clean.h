@@ -352,6 +352,9 @@ const char *tufa_step_phase_words(tufa_step_phase phase);
 /* The order of work; `room` steps fit in out, the number that there are is answered. Order never changes with the method:
  * isolation and proof of dead stand before anything is opened. */
 size_t tufa_visit_steps(tufa_visit_kind kind, tufa_method_id method, tufa_fuel fuel, int one_element, size_t room, tufa_step *out);
+/* Seconds that a cleaning visit takes beside the method's own onsite_s, which holds isolating, coupling, closing and checking: what is
+ * told, looked at and read before and after. Sum of the steps' minutes. The plan of a visit and the money both count it. */
+double tufa_visit_around_s(tufa_method_id method, tufa_fuel fuel, int one_element);
 
 typedef struct tufa_kit_item {
     const char *id, *what, *size; /* with thread and socket sizes */

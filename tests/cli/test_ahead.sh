@@ -68,7 +68,7 @@ flat_has "expect [$]" "what the coming ten years cost"
 flat_has "where Legionella grows instead of" "what another setting does to germs and scalds"
 true_that "a cleaning takes hours and leaves a share, each with its range" test "$(jq '.cleaning.deep | .hours[0] < .hours[1] and .hours[1] < .hours[2] and .left_share[0] < .left_share[1] and .left_share[2] < 1' "$tmp/side")" = true
 true_that "hours of the option are those of the method" test "$(jq '.cleaning.method != null and any(.options[]; .action == "clean")' "$tmp/side")" = true
-flat_has "Cleaning here: .* leaves" "and it is said"
+flat_has "Cleaning here, readings before and after counted in.*: .* leaves" "and it is said"
 cp "$book" "$tmp/rust.book"
 "$tufa" set "Linden Row 9" rusted yes --book "$tmp/rust.book" --today $day >/dev/null
 "$tufa" ahead Linden Row 9 --book "$tmp/rust.book" --today $day --json >"$tmp/rust"

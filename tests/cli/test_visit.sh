@@ -125,6 +125,21 @@ run visit record "Elm 4 heater" --book "$book" --today 2026-03-02
 fails "nothing to record is told"
 run visit stock gasket=-1 --book "$book" --today 2026-03-02
 fails "negative stock is refused"
+# One figure for the time of a cleaning: the plan of its visit, the decisions, and the method's own minutes with what stands around it.
+printf 'house,fuel,age,volume_gal\nElm 9,electric,14,50\n' >"$tmp/nine.csv"
+printf 'heater,day,depth\nElm 9,2026-02-01,3\n' >"$tmp/found.csv"
+run book new --book "$tmp/nine.book"
+run book import heaters "$tmp/nine.csv" --book "$tmp/nine.book" --today 2026-03-02
+run book import findings "$tmp/found.csv" --book "$tmp/nine.book" --today 2026-03-02
+run visit plan "Elm 9" --json --book "$tmp/nine.book" --today 2026-03-02
+cp "$tmp/out" "$tmp/plan"
+run ahead "Elm 9" --json --book "$tmp/nine.book" --today 2026-03-02
+cp "$tmp/out" "$tmp/ahead"
+run clean --heater "Elm 9" --json --book "$tmp/nine.book" --today 2026-03-02
+cp "$tmp/out" "$tmp/clean"
+true_that "the plan and the decisions count the same hours" test "$(jq -n --slurpfile p "$tmp/plan" --slurpfile a "$tmp/ahead" '($p[0].minutes / 60 - $a[0].cleaning.deep.hours[1]) | fabs < 1e-6')" = true
+true_that "of which the method takes what is told of it" test "$(jq -n --slurpfile p "$tmp/plan" --slurpfile c "$tmp/clean" '[$c[0].methods[] | .onsite_min.p50] | any(. - $p[0].work_minutes | fabs < 1e-4)')" = true
+
 run book check --book "$book"
 code_is 0 "the book is whole"
 done_testing

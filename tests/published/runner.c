@@ -1,7 +1,8 @@
 /* Runs a table of checks: id,what,inputs,value,unit,tol_abs,tol_rel,source,status. Status is `published` (somebody
- * outside the project printed the number), `exact` (a closed form, worked out apart from the code), `consistent`
- * (shares data with what the model was set by), or `frozen` (we computed it: a change shows). Tolerance: |got - value| <= tol_abs + tol_rel |value|, from the source's own
- * digits or stated error; why, in the `source` column. Output: one TAP line a row. Native and WebAssembly alike. */
+ * outside the project printed the number), `exact` (a closed form, worked out apart from the code), `consistent` (shares
+ * data with what the model was set by, or the source gives words, a bound or a range and not this very number), or `frozen`
+ * (we computed it: a change shows). Tolerance: |got - value| <= tol_abs + tol_rel |value|, from the source's own digits or
+ * stated error; why, in the `source` column. Output: one TAP line a row. Native and WebAssembly alike. */
 #include "tests/published/published.h"
 
 #include <math.h>
