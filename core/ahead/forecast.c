@@ -293,7 +293,7 @@ static tufa_status take_answer(question *q, tufa_ahead *out)
     tufa_band **band[] = {&out->kg, &out->bed_m3, &out->depth_m, &out->covered};
     double **by_draw[] = {&out->draw_kg, &out->draw_kg_year, &out->draw_eps, &out->draw_age_years, &out->draw_litres_day,
                           &out->draw_energy_J_year, &out->draw_trouble_years, &out->draw_trouble_kg,
-                          &out->draw_scale_rise_K, &out->draw_loss_per_kg};
+                          &out->draw_scale_rise_K, &out->draw_loss_per_kg, &out->draw_ccpp_mg_L, &out->draw_element_m, &out->draw_heat_up_log};
     for (size_t k = 0; k < sizeof band / sizeof band[0]; k++)
         if (!(*band[k] = TAKE(q, m, tufa_band))) return trouble(TUFA_MEMORY, "arena", NULL);
     for (size_t k = 0; k < sizeof by_draw / sizeof by_draw[0]; k++)
@@ -319,6 +319,18 @@ static void troubles(const question *q, const course *c, double *mean_depth, dou
     out->drain_covered = when_of(n, years, horizon, order);
 }
 
+/* What a lab sheet, a tape or a watch would read today. */
+static void seen_today(const question *q, tufa_ahead *out)
+{
+    const stretch *now = &q->stretch[stretch_on(q, (double)q->in->today_day)];
+    int electric = q->heater.fuel == TUFA_ELECTRIC;
+    for (size_t i = 0; i < q->n; i++) {
+        out->draw_ccpp_mg_L[i] = tufa_ccpp_at(&q->in->ccpp, (size_t)q->x.ccpp[i], now->setpoint_K.mid);
+        out->draw_element_m[i] = electric ? q->x.element_m[i] : 1.0;
+        out->draw_heat_up_log[i] = electric ? 0.0 : heat_up_log(warm_cost(q, i), q->bulk_kg_m3[i], q->x.volume_m3[i], q->x.loss_per_kg[i], out->draw_kg[i]);
+    }
+}
+
 static void today_figures(const question *q, const course *c, double *scratch, uint32_t *order, tufa_ahead *out)
 {
     size_t n = q->n, year = c->months < 12 ? c->months : 12;
@@ -330,6 +342,7 @@ static void today_figures(const question *q, const course *c, double *scratch, u
         out->draw_loss_per_kg[i] = q->heater.fuel == TUFA_ELECTRIC ? 0.0 : q->x.loss_per_kg[i];
         scratch[i] = c->bed_m3[i] / q->x.volume_m3[i];
     }
+    seen_today(q, out);
     out->lost_share = band_of(n, scratch, order);
     for (size_t i = 0; i < n; i++) scratch[i] = -expm1(-out->draw_loss_per_kg[i] * c->kg[i]);
     out->gas_loss_share = band_of(n, scratch, order);

@@ -110,11 +110,13 @@ static double by_mass(const sight *s, double kg_log)
 
 /* Gas: the bed takes room from the water and keeps heat from it; volume and loss nearly cancel, which is why this says more of the
  * loss for each kg than of the bed. */
-static double recovery_log(const sight *s, double kg)
+double heat_up_log(double warm_cost, double bulk_kg_m3, double volume_m3, double loss_per_kg, double kg)
 {
-    double water = fmax(0.2, 1.0 - s->warm_cost * kg / s->bulk_kg_m3 / s->volume_m3);
-    return log(water) + fmin(2.0, s->loss_per_kg * kg);
+    double water = fmax(0.2, 1.0 - warm_cost * kg / bulk_kg_m3 / volume_m3);
+    return log(water) + fmin(2.0, loss_per_kg * kg);
 }
+
+double warm_cost(const question *q, size_t draw) { return WARM_COST_LO + (1.0 - WARM_COST_LO) * q->x.warm_u[draw]; }
 
 double expected_log(const sight *s, double eps)
 {
@@ -123,7 +125,7 @@ double expected_log(const sight *s, double eps)
     case TUFA_LAW_MASS: return log(kg);
     case TUFA_LAW_HEIGHT: return by_mass(s, log(kg));
     case TUFA_LAW_TOLD: return log(kg / s->bulk_kg_m3 + TUFA_TOLD_FLOOR_M3);
-    case TUFA_LAW_RECOVERY: return recovery_log(s, kg);
+    case TUFA_LAW_RECOVERY: return heat_up_log(s->warm_cost, s->bulk_kg_m3, s->volume_m3, s->loss_per_kg, kg);
     case TUFA_LAW_ELEMENT:
     case TUFA_LAW_DONE: break;
     }
@@ -182,7 +184,7 @@ static int look_at(const question *q, const tufa_finding *f, const tufa_finding 
     tufa_finding_law law = tufa_finding_at(f->kind)->law;
     *s = (sight){.law = law, .before = *m, .share = 1.0, .finding = (size_t)(f - q->in->found), .unit = unit_of(q, f, i), .aside = f->set_aside,
                  .told = law == TUFA_LAW_TOLD ? &q->in->told[f->told] : NULL, .bulk_kg_m3 = q->bulk_kg_m3[i], .volume_m3 = q->x.volume_m3[i], .loss_per_kg = q->x.loss_per_kg[i],
-                 .warm_cost = WARM_COST_LO + (1.0 - WARM_COST_LO) * q->x.warm_u[i], .after = since->from, .since_days = fmax(0.0, (double)f->day - since->day),
+                 .warm_cost = warm_cost(q, i), .after = since->from, .since_days = fmax(0.0, (double)f->day - since->day),
                  .lasted_days = f->value / LASTED_DAY_S, .buried = q->x.buried[i]};
     if (is_taken_out(f)) { /* what was taken out, and what is known to have stayed */
         s->left_kg = fmax(0.0, left_kg_of(q, left, i));

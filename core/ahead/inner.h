@@ -105,6 +105,8 @@ double expected_log(const sight *s, double eps);
 double expected_value(const sight *s, double eps);                  /* in the unit of the finding */
 double likelihood(const question *q, const sight *s, double eps, double expected_log_);
 TUFA_MUST_CHECK tufa_status run_history(question *q);
+double warm_cost(const question *q, size_t draw);                   /* heat that a litre of bed lacks against water, as a share */
+double heat_up_log(double warm_cost, double bulk_kg_m3, double volume_m3, double loss_per_kg, double kg); /* ln of the time over the clean tank's */
 
 /* ---- lie.c ---- */
 /* The tank of one draw, for the geometry of its bed. */

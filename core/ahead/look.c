@@ -133,7 +133,7 @@ static unsigned count_defaults(const tufa_heater *h)
 size_t tufa_ahead_bytes(unsigned months, unsigned draws, size_t findings)
 {
     size_t n = draws, m = months + 1u, nodes = m / 6u + 2u, stretches = TUFA_AHEAD_MAX_USES;
-    size_t by_draw = 31 + 1 + 10 + 20 + 6 * stretches + 2 * 12 * stretches + 2 * m + 5 * nodes;
+    size_t by_draw = 31 + 1 + 13 + 20 + 6 * stretches + 2 * 12 * stretches + 2 * m + 5 * nodes;
     return 65536 + n * (8 * by_draw + sizeof(vessel) + 64) + m * 4 * sizeof(tufa_band) + (findings + 1) * (sizeof(sight) + 64) +
            stretches * sizeof(stretch) + 64 * (200 + 40 * stretches);
 }

@@ -31,6 +31,8 @@ static double seen(const question *q, const outlook_draws *d, tufa_sharpen s, co
     case TUFA_SHARPEN_AGE: return q->x.age_years[i];
     case TUFA_SHARPEN_ELEMENT: return q->heater.fuel == TUFA_ELECTRIC ? q->x.element_m[i] : 1.0;
     case TUFA_SHARPEN_SETPOINT: return now->set_K[i];
+    case TUFA_SHARPEN_ANODE:   /* neither says much of a bed: an anode nothing, a burner's time little (gain and loss nearly cancel) */
+    case TUFA_SHARPEN_HEAT_UP:
     case TUFA_SHARPEN_COUNT: break;
     }
     return 1.0;

@@ -27,8 +27,7 @@
     X(CONTROL_DAYS, SRC_JUDGEMENT, 1.0, 0.5, 2.0, "days without hot water when it fails")                              \
     X(HEAT_PUMP_COP, SRC_JUDGEMENT, 2.4, 1.9, 3.1, "heat of a heat pump heater for each unit of electricity, in a cellar through the year") \
     X(FULL_PORT, SRC_JUDGEMENT, 0.85, 0.7, 1.0, "hours of a cleaning through a full-port drain valve, over those through the usual one") \
-    X(FLUSH_KG, SRC_JUDGEMENT, 1.5, 0.8, 3.0, "what a plain flush moves at the most, with coarse grains arching")      \
-    X(PHONE_HOURS, SRC_JUDGEMENT, 0.15, 0.1, 0.3, "own hours to ask the tenant for a picture of the rating plate")
+    X(FLUSH_KG, SRC_JUDGEMENT, 1.5, 0.8, 3.0, "what a plain flush moves at the most, with coarse grains arching")
 
 enum {
 #define X(id, src, mid, lo, hi, what) M_##id,

@@ -140,7 +140,6 @@ static void draw_heater(const sources *s, size_t i, world *w)
     w->low_density_W_m2 = constant(s, M_LOW_DENSITY_W_M2, i);
     w->flush_kg = constant(s, M_FLUSH_KG, i);
     w->full_port = fmin(1.0, constant(s, M_FULL_PORT, i));
-    w->phone_hours = constant(s, M_PHONE_HOURS, i);
 }
 
 static double failure_usd(const sources *s, const world *w, int hours, int days, size_t i)

@@ -18,7 +18,7 @@ typedef struct world {
     double element_usd, call_usd, leak_usd, damage_usd, damage_chance, control_usd[2]; /* of one failure; leak_usd without the damage */
     double base_year, per_10K, buried, flux_W_m2, calls_year[2], bed_on_life[2]; /* [electric] */
     double anode_life, anode_usual, anode_softened, anode_on_life, fuel_usd_J, electricity_usd_J, gas_usd_J, heat_pump_cop;
-    double low_density_W_m2, flush_kg, phone_hours, full_port;
+    double low_density_W_m2, flush_kg, full_port;
     double softener_year;
     double hours[TUFA_CHOICE_COUNT], left_share[TUFA_CHOICE_COUNT], spend[TUFA_CHOICE_COUNT];
     double like_usd[3];                                 /* a new gas, electric or heat pump heater where one stood */

@@ -111,6 +111,33 @@ static void options(text *t, const ahead_answer *a)
                     "  tenants allow it; never proposed.\n");
 }
 
+/* What one more reading is worth before choosing. */
+static void readings(text *t, const ahead_answer *a)
+{
+    enum { WORTH = 61, COSTS = 70, MINUTES = 78, CHANGES = 86, WIDTH = 60, INDENT = 4 };
+    tufa_sharpen order[TUFA_SHARPEN_COUNT];
+    size_t n = readings_weighed(&a->money, order);
+    text w = {0};
+    text_add(t, "\nOne more reading, before choosing");
+    text_pad_to(t, WORTH), text_add(t, "is worth");
+    text_pad_to(t, COSTS), text_add(t, "costs");
+    text_pad_to(t, MINUTES - 1), text_add(t, "minutes");
+    text_pad_to(t, CHANGES), text_add(t, "changes it\n");
+    for (size_t k = 0; k < n; k++) {
+        const tufa_money_reading *r = &a->money.of_reading[order[k]];
+        text_add(t, "  ");
+        text_add_wrapped(t, reading_words(order[k], a->plan.fuel), WIDTH, INDENT);
+        text_pad_to(t, WORTH), say_reading_value(t, r);
+        text_pad_to(t, COSTS), say_usd(t, r->cost_usd);
+        text_pad_to(t, MINUTES), text_addf(t, "%.0f", tufa_sharpen_at(order[k])->minutes.mid);
+        text_pad_to(t, CHANGES), text_addf(t, "%.0f in 10\n", round(10.0 * r->changes_share));
+    }
+    say_perfect(&w, &a->money);
+    paragraph(t, &w, 2);
+    text_add(t, "\n");
+    text_free(&w);
+}
+
 static void words(text *t, const ahead_answer *a)
 {
     say_paragraph(t, a, say_heater_line);
@@ -127,6 +154,7 @@ static void words(text *t, const ahead_answer *a)
     text_add(t, "\n");
     say_paragraph(t, a, say_cleaning);
     say_paragraph(t, a, say_timing);
+    readings(t, a);
     say_paragraph(t, a, say_other_setpoint);
     say_paragraph(t, a, say_rests_on);
     known(t, a);
@@ -207,6 +235,19 @@ static json_t *options_json(const tufa_money_year *m)
     return list;
 }
 
+static json_t *readings_json(const tufa_money_year *m)
+{
+    tufa_sharpen order[TUFA_SHARPEN_COUNT];
+    json_t *list = json_array();
+    for (size_t k = 0, n = readings_weighed(m, order); k < n; k++) {
+        const tufa_money_reading *r = &m->of_reading[order[k]];
+        const tufa_sharpen_row *row = tufa_sharpen_at(order[k]);
+        json_array_append_new(list, json_pack("{s:s,s:f,s:f,s:f,s:f}", "reading", row->key, "worth_usd", r->worth_usd, "cost_usd", r->cost_usd, "minutes",
+                                              row->minutes.mid, "changes_share", r->changes_share));
+    }
+    return list;
+}
+
 static void money_json(json_t *o, const tufa_money_year *m)
 {
     json_t *replace = json_array();
@@ -218,6 +259,8 @@ static void money_json(json_t *o, const tufa_money_year *m)
     json_object_set_new(o, "policy_present_usd", json_real(m->best_present_usd));
     json_object_set_new(o, "ten_years_mean_usd", json_real(m->mean_years_usd));
     json_object_set_new(o, "ten_years_usd", band(&m->years_usd));
+    json_object_set_new(o, "readings", readings_json(m));
+    json_object_set_new(o, "perfect_reading_worth_usd", json_real(m->perfect_worth_usd));
     json_object_set_new(o, "deciding_reading", m->reading < TUFA_SHARPEN_COUNT ? json_string(tufa_sharpen_at(m->reading)->key) : json_null());
     json_object_set_new(o, "deciding_reading_worth_usd", json_real(m->reading_worth_usd));
     json_object_set_new(o, "deciding_reading_changes_share", json_real(m->reading_changes_share));

@@ -150,6 +150,37 @@ static void say_flat(text *w, const ahead_answer *a)
     text_add(w, lo == hi ? "." : " of that.");
 }
 
+size_t readings_weighed(const tufa_money_year *m, tufa_sharpen order[TUFA_SHARPEN_COUNT])
+{
+    size_t n = 0;
+    for (int s = 0; s < TUFA_SHARPEN_COUNT; s++) {
+        const tufa_money_reading *r = &m->of_reading[s];
+        if (!r->applies) continue;
+        size_t k = n++;
+        for (; k > 0 && m->of_reading[order[k - 1]].worth_usd < r->worth_usd; k--) order[k] = order[k - 1];
+        order[k] = (tufa_sharpen)s;
+    }
+    return n;
+}
+
+void say_reading_value(text *w, const tufa_money_reading *r)
+{
+    if (r->worth_usd <= 0.0) text_add(w, "nothing");
+    else say_usd(w, r->worth_usd);
+}
+
+void say_perfect(text *w, const tufa_money_year *m)
+{
+    if (m->perfect_worth_usd < 1.0) {
+        text_add(w, "Nothing that could be known would change what is done this year.");
+        return;
+    }
+    text_add(w, "Knowing everything beforehand would be worth ");
+    say_usd(w, m->perfect_worth_usd);
+    text_add(w, "; no reading can be worth more, and one that changes nothing that is done this year is worth nothing.");
+    if (m->of_reading[TUFA_SHARPEN_LAB].worth_usd > 0.0) text_add(w, " A lab sheet serves every heater on the same water; here it is weighed for this one alone.");
+}
+
 static void say_reading_worth(text *w, const ahead_answer *a)
 {
     const tufa_money_year *m = &a->money;

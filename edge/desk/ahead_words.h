@@ -11,6 +11,9 @@ void say_energy_year(text *w, const ahead_answer *a);
 void say_what_it_gives(text *w, const ahead_answer *a); /* out of the simulated tank */
 void say_proposal(text *w, const ahead_answer *a);      /* what to do this year, why, and what it costs */
 void say_timing(text *w, const ahead_answer *a);        /* how flat the best time is, what a reading is worth, what ten years cost */
+size_t readings_weighed(const tufa_money_year *m, tufa_sharpen order[TUFA_SHARPEN_COUNT]); /* the one worth most first; answers how many */
+void say_reading_value(text *w, const tufa_money_reading *r); /* dollars, or "nothing" */
+void say_perfect(text *w, const tufa_money_year *m);    /* what knowing everything would be worth */
 void say_other_setpoint(text *w, const ahead_answer *a);
 void say_cleaning(text *w, const ahead_answer *a); /* how it goes in this tank, or why it is not done there */
 void say_bring(text *w, const ahead_answer *a);         /* nothing where there is nothing to bring */

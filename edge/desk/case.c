@@ -420,6 +420,8 @@ tufa_money_in case_money_in(const desk_case *c, const tufa_ahead *ahead, const t
     in.bed_on_life = c->bed_on_life;
     if (c->control_day > 0) in.control_age_years = exactly((double)(c->today - c->control_day) / DAYS_A_YEAR);
     in.anode_life_years = case_anode_life(c);
+    in.taken[TUFA_SHARPEN_ANODE] = c->anode_left_day > 0 && (double)(c->today - c->anode_left_day) < DAYS_A_YEAR;
+    in.clean_heat_up = c->heater.baseline_heat_s.basis != TUFA_BASIS_NONE;
     if (c->water->S_m.basis != TUFA_BASIS_NONE) in.conductivity_S_m = c->water->S_m;
     return in;
 }

@@ -123,11 +123,9 @@ static tufa_band expected(tufa_band b, double mean_usd)
     return b;
 }
 
-static void decide(const tufa_money_year *m, const tufa_ahead *a, const desk_case *c, const desk_rates *rates, year_row *r)
+static void decide(const tufa_money_year *m, const desk_case *c, const desk_rates *rates, year_row *r)
 {
-    bool idle = m->reading == TUFA_SHARPEN_AGE && plate_is_read(a); /* the plate was read: no second look at it */
-    tufa_choice propose = idle && m->propose == TUFA_CHOICE_LOOK ? m->propose_without_look : m->propose;
-    if (m->reading < TUFA_SHARPEN_COUNT && !idle) r->reading = m->reading;
+    if (m->reading < TUFA_SHARPEN_COUNT) r->reading = m->reading;
     r->policy_usd = expected(m->years_usd, m->mean_years_usd);
     r->p_tank = m->p_tank;
     r->p_element = m->p_element;
@@ -135,7 +133,7 @@ static void decide(const tufa_money_year *m, const tufa_ahead *a, const desk_cas
     r->mean_p_element = (float)m->mean_p_element;
     r->mean_p_control = (float)m->mean_p_control;
     r->left_usd = expected(m->left_usd, m->option[TUFA_CHOICE_LEAVE].mean_done_usd);
-    settle(m, c, propose, r);
+    settle(m, c, m->propose, r);
     if (r->choice == TUFA_CHOICE_LEAVE) {
         r->done_usd = r->left_usd;
         r->best_share = m->option[TUFA_CHOICE_LEAVE].best_share;
@@ -166,11 +164,12 @@ tufa_status choose(const desk_case *c, const desk_rates *rates, unit_system said
     RETURN_IF(cleaning_look(c, &a, &rates->tools, arena, &clean));
     mi.flush = clean.flush;
     mi.clean = clean.deep;
+    mi.taken[TUFA_SHARPEN_AGE] = plate_is_read(&a); /* no second look at it */
     if (setpoint) RETURN_IF(others_look(c, &in, &a, arena, &mi, setpoint));
     RETURN_IF(tufa_money_look(&mi, arena, &m));
     year_row r = {0};
     describe(c, &a, &r);
-    decide(&m, &a, c, rates, &r);
+    decide(&m, c, rates, &r);
     if (hot)
         RETURN_IF(desk_hot_shared(hot, &a.heater, &c->site, a.heater.field[TUFA_HEATER_SETPOINT].mid, 1e-3 * a.litres_day.p50,
                                   a.now_bed_m3.p50, &r.hot));

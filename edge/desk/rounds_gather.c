@@ -163,7 +163,8 @@ static tufa_status add_row(gather *g, const year_row *r)
     if (leak) due = g->d->today + (int64_t)(ceil(v->notice_days) + LEAK_WITHIN_DAYS);
     set_window(g, v, due);
     v->out = is_trade(g, r) ? ROUNDS_TRADE
-             : r->choice == TUFA_CHOICE_LOOK && r->reading == TUFA_SHARPEN_AGE ? ROUNDS_PHONE : ROUNDS_PLACED;
+             : r->choice != TUFA_CHOICE_LOOK ? ROUNDS_PLACED
+             : r->reading == TUFA_SHARPEN_AGE ? ROUNDS_PHONE : r->reading == TUFA_SHARPEN_LAB ? ROUNDS_SAMPLE : ROUNDS_PLACED;
     return OK;
 }
 

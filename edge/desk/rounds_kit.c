@@ -61,11 +61,17 @@ static int odds_row(const char *id)
     return -1;
 }
 
+/* Whoever looks at an anode has what changing it takes. */
+static tufa_choice work_of(const rounds_visit *v)
+{
+    return v->choice == TUFA_CHOICE_LOOK && v->reading == TUFA_SHARPEN_ANODE ? TUFA_CHOICE_ANODE : v->choice;
+}
+
 static double odds_of(const rounds_visit *v, const char *id)
 {
     bool clean = v->choice == TUFA_CHOICE_CLEAN || v->choice == TUFA_CHOICE_CLEAN_ANODE;
     if (clean && strcmp(id, "element") == 0) return fmax(v->p_element, 0.1); /* found burnt or baked in: at least 1 in 10, judgement */
-    if (v->choice == TUFA_CHOICE_ANODE && strcmp(id, "anode") == 0) return v->p_anode;
+    if (work_of(v) == TUFA_CHOICE_ANODE && strcmp(id, "anode") == 0) return v->p_anode;
     if (v->choice == TUFA_CHOICE_LOOK && strcmp(id, "gasket") == 0) return 0.5; /* where the look is through the element hole */
     int i = odds_row(id);
     return i < 0 ? 1.0 : ODDS[i].odds;
@@ -107,7 +113,7 @@ static tufa_status cleaning_wants(wants *l, const rounds_visit *v)
 static tufa_status work_wants(wants *l, const rounds_visit *v)
 {
     for (size_t i = 0; i < sizeof PARTS / sizeof PARTS[0]; i++) {
-        bool fits = PARTS[i].choice == v->choice && (PARTS[i].fuel == 0 || (PARTS[i].fuel == 1) == (v->fuel == TUFA_ELECTRIC));
+        bool fits = PARTS[i].choice == work_of(v) && (PARTS[i].fuel == 0 || (PARTS[i].fuel == 1) == (v->fuel == TUFA_ELECTRIC));
         for (int k = 0; fits && k < PARTS[i].pieces; k++)
             RETURN_IF(add_want(l, PARTS[i].id, PARTS[i].what, PARTS[i].size, PARTS[i].part, PARTS[i].part ? odds_of(v, PARTS[i].id) : 1.0, v->round));
     }

@@ -113,6 +113,34 @@ static void put_options(page *p, const ahead_answer *a)
     RAW(p->out, "</p>");
 }
 
+static void put_readings(page *p, const ahead_answer *a)
+{
+    static const char *const heads[] = {"Reading", "=Worth before choosing", "=Costs", "=Minutes", "=Changes the choice, in 10", NULL};
+    tufa_sharpen order[TUFA_SHARPEN_COUNT];
+    size_t n = readings_weighed(&a->money, order);
+    text w = {0};
+    RAW(p->out, "<h3>What one more reading is worth</h3>");
+    table_begin(p->out, "What one more reading is worth", false, heads);
+    for (size_t k = 0; k < n; k++) {
+        const tufa_money_reading *r = &a->money.of_reading[order[k]];
+        row_begin(p->out);
+        cell_head(p->out, reading_words(order[k], a->plan.fuel));
+        say_reading_value(&w, r);
+        cell_figure_words(p->out, &w);
+        say_usd(&w, r->cost_usd);
+        cell_figure_words(p->out, &w);
+        text_addf(&w, "%.0f", tufa_sharpen_at(order[k])->minutes.mid);
+        cell_figure_words(p->out, &w);
+        text_addf(&w, "%.0f", round(10.0 * r->changes_share));
+        cell_figure_words(p->out, &w);
+        row_end(p->out);
+    }
+    table_end(p->out);
+    say_perfect(&w, &a->money);
+    put_paragraph_words(p->out, &w);
+    text_free(&w);
+}
+
 static void put_this_year(page *p, const ahead_answer *a)
 {
     put_heading(p->out, "This year");
@@ -120,6 +148,7 @@ static void put_this_year(page *p, const ahead_answer *a)
     put_options(p, a);
     put_say(p, a, say_cleaning);
     put_say(p, a, say_timing);
+    put_readings(p, a);
     if (a->money.option[TUFA_CHOICE_SETPOINT].possible) put_say(p, a, say_other_setpoint);
     text w = {0};
     say_bring(&w, a);

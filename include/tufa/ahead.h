@@ -160,7 +160,9 @@ typedef enum tufa_sharpen {
 } tufa_sharpen;
 typedef struct tufa_sharpen_row {
     const char *key, *what; /* what he would do, in plain words */
-    double log_sd;          /* error of the reading */
+    double log_sd, share_sd; /* error of the reading: in the log, or of a share judged by eye */
+    tufa_value minutes;     /* own time for taking it alone */
+    int trips;              /* drives that it takes; 0: by telephone */
     int source;
 } tufa_sharpen_row;
 const tufa_sharpen_row *tufa_sharpen_at(tufa_sharpen s);
@@ -196,6 +198,9 @@ typedef struct tufa_ahead {
     double *draw_trouble_kg;          /* the mass at which it does */
     double *draw_scale_rise_K;        /* lower element: sheath over skin by scale, mean over the life of a layer; 0 in a gas tank */
     double *draw_loss_per_kg;         /* gas: share of the fuel lost for each kg; 0 in an electric tank */
+    double *draw_ccpp_mg_L;           /* what the water can drop at today's setpoint, before a softener */
+    double *draw_element_m;           /* height of the lower element; 1 in a gas tank */
+    double *draw_heat_up_log;         /* gas: ln of today's time from cold to the burner's stop over that of the clean tank; 0 in an electric tank */
 } tufa_ahead;
 
 /* Room needed in the arena. */

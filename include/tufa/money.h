@@ -116,6 +116,8 @@ typedef struct tufa_money_in {
     tufa_money_how flush, clean;
     tufa_money_other other[TUFA_CHOICE_COUNT]; /* SETPOINT, SOFTEN, TO_GAS, TO_ELECTRIC, TO_HEAT_PUMP */
     unsigned char never[TUFA_CHOICE_COUNT];    /* 1: not done now nor in any later year */
+    unsigned char taken[TUFA_SHARPEN_COUNT];   /* 1: this reading was taken of late; it is not weighed again */
+    int clean_heat_up;                /* 1: this gas tank's own clean time is known; its heating-up is then read to 0.05 instead of 0.15 */
     double *draw_usd[TUFA_CHOICE_COUNT], *draw_spend_usd[TUFA_CHOICE_COUNT]; /* get each possible choice's done_usd without luck, and
                                          what is spent on it now, by draw; NULL: not wanted */
     unsigned grid;                    /* places of the bed's grid; 0: the usual. For tests of what the grid costs; takes more room */
@@ -145,6 +147,15 @@ typedef struct tufa_money_option {
     tufa_reason reason;               /* why one would */
 } tufa_money_option;
 
+/* What one more reading is worth before choosing. */
+typedef struct tufa_money_reading {
+    int applies;                      /* 0: not weighed: other fuel, taken of late, or a job by itself (weigh, slurry) */
+    double worth_usd;                 /* expected saving of a choice that may differ by what it shows; 0 where it changes none, or where
+                                         the draws cannot tell it from chance; never above perfect_worth_usd */
+    double cost_usd;                  /* own time, drive, laboratory */
+    double changes_share;             /* of what it may show: the choice would be another */
+} tufa_money_reading;
+
 enum { TUFA_MONEY_REPLACE_YEARS = 30 };
 typedef struct tufa_money_year {
     tufa_money_option option[TUFA_CHOICE_COUNT];
@@ -163,6 +174,8 @@ typedef struct tufa_money_year {
     int replace_in_years;             /* when a planned replacement is cheapest if nothing else is done; 0 now, in->years: not before then */
     double replace_usd[TUFA_MONEY_REPLACE_YEARS + 1]; /* present_usd of planning it k years on and leaving it till then: how flat it is */
     double regret_usd;                /* expected cost of the second best less the best */
+    tufa_money_reading of_reading[TUFA_SHARPEN_COUNT];
+    double perfect_worth_usd;         /* expected saving if everything were known before choosing: no reading can be worth more */
     double reading_worth_usd;         /* expected saving by `reading` before choosing, its cost not taken off */
     tufa_sharpen reading;             /* the reading worth most to the choice; COUNT: none is worth anything */
     double reading_changes_share;     /* of what it may show: the choice would be another */

@@ -25,6 +25,7 @@ true_that "a plain terminal gets a plain chart" test -z "$(LC_ALL=C grep -P '[^\
 run ahead Orchard Bend 4 --book "$book" --today $day
 tr '\n' ' ' <"$tmp/out" >"$tmp/flat"
 flat_has "rumble over the burner" "a gas tank rumbles instead"
+flat_has "time the burner from cold to its stop" "a gas tank's heating-up can be timed"
 flat_has "Gas piping, controls, vents" "gas is kept for the trade"
 
 json() { "$tufa" ahead "$@" --book "$book" --today $day --json; }
@@ -60,7 +61,13 @@ true_that "nothing that only some houses allow is proposed" test "$(jq '[.option
 true_that "a year for every planned replacement" test "$(jq '.replace_in_years_usd | length' "$tmp/side")" = 31
 true_that "and none cheaper than the best policy" test "$(jq '.policy_present_usd as $b | all(.replace_in_years_usd[]; . > $b - 0.01)' "$tmp/side")" = true
 true_that "ten years cost what their range says" test "$(jq '.ten_years_usd[0] < .ten_years_mean_usd and .ten_years_mean_usd < .ten_years_usd[2]' "$tmp/side")" = true
+true_that "each reading has its worth, between nothing and knowing everything" test "$(jq '.perfect_reading_worth_usd as $p | (.readings | length) >= 5 and all(.readings[]; .worth_usd >= 0 and .worth_usd <= $p + 0.01 and .cost_usd > 0 and .minutes > 0)' "$tmp/side")" = true
+true_that "the one worth most stands first" test "$(jq '[.readings[].worth_usd] | . == (sort | reverse)' "$tmp/side")" = true
+true_that "an electric heater's burner is not timed, its anode and its water can be looked at" test "$(jq -c '[.readings[].reading] | [index("heat_up") == null, index("anode") != null, index("lab") != null]' "$tmp/side")" = "[true,true,true]"
 run ahead Linden Row 9 --book "$book" --today $day
+out_has "^One more reading, before choosing" "what a reading is worth stands in a table"
+out_has "take the anode out and see how much of it is left" "an anode look among them"
+out_has "have the water tested" "and a lab sheet"
 tr '\n' ' ' <"$tmp/out" >"$tmp/flat"
 out_has "^Side by side" "the courses stand side by side"
 flat_has "a planned replacement costs least in 20" "how flat the best year is"

@@ -1,3 +1,5 @@
+#include <string.h>
+
 #include "tests/property/ahead_case.h"
 #include "tufa/money.h"
 
@@ -388,7 +390,125 @@ static void forbidding_a_deed_never_saves(void **state)
     free_rooms();
 }
 
-RUN(cmocka_unit_test(survival_is_conditional_as_it_should_be), cmocka_unit_test(remaining_life_is_the_area_under_survival),
+static void check_readings(const tufa_money_year *y, tufa_fuel fuel, int i)
+{
+    static const tufa_sharpen WEIGHED[] = {TUFA_SHARPEN_HEIGHT, TUFA_SHARPEN_LAB, TUFA_SHARPEN_METER, TUFA_SHARPEN_ANODE};
+    double best = 0.0;
+    CHECK_TRUE(y->perfect_worth_usd >= 0.0, i);
+    for (int s = 0; s < TUFA_SHARPEN_COUNT; s++) {
+        const tufa_money_reading *r = &y->of_reading[s];
+        CHECK_TRUE(r->worth_usd >= 0.0 && r->worth_usd <= y->perfect_worth_usd * (1.0 + 1e-9), 100 * i + s);
+        CHECK_TRUE(r->changes_share >= 0.0 && r->changes_share <= 1.0 && (r->changes_share > 0.0) == (r->worth_usd > 0.0), 100 * i + s);
+        CHECK_TRUE(r->applies ? r->cost_usd > 0.0 : r->worth_usd == 0.0, 100 * i + s);
+        best = fmax(best, r->worth_usd - r->cost_usd);
+    }
+    for (size_t k = 0; k < sizeof WEIGHED / sizeof WEIGHED[0]; k++) CHECK_TRUE(y->of_reading[WEIGHED[k]].applies, 100 * i);
+    CHECK_TRUE(y->of_reading[TUFA_SHARPEN_HEAT_UP].applies == (fuel != TUFA_ELECTRIC), i);
+    CHECK_TRUE(y->of_reading[TUFA_SHARPEN_ELEMENT].applies == (fuel == TUFA_ELECTRIC), i);
+    if (y->reading < TUFA_SHARPEN_COUNT) CHECK_NEAR(y->of_reading[y->reading].worth_usd - y->of_reading[y->reading].cost_usd, best, 1e-9, i);
+}
+
+static void a_reading_is_worth_something_between_nothing_and_knowing_everything(void **state)
+{
+    (void)state;
+    double worth[TUFA_SHARPEN_COUNT] = {0.0};
+    for (int i = 0; i < 36; i++) {
+        tufa_fuel fuel = (tufa_fuel)(i % TUFA_FUEL_COUNT);
+        tufa_ahead_in in = case_in(fuel, 2.0 + 0.5 * i);
+        in.key = (uint64_t)i;
+        if (i % 2) in.heater.field[TUFA_HEATER_AGE] = (tufa_value){0};
+        tufa_ahead a;
+        look_in(0, &in, &a);
+        tufa_money_in m = tufa_money_defaults(&a);
+        m.key = in.key;
+        tufa_money_year y = money_of(&m);
+        check_readings(&y, fuel, i);
+        for (int s = 0; s < TUFA_SHARPEN_COUNT; s++) worth[s] = fmax(worth[s], y.of_reading[s].worth_usd);
+    }
+    CHECK_TRUE(worth[TUFA_SHARPEN_HEIGHT] > 0.0 && worth[TUFA_SHARPEN_AGE] > 0.0, 0); /* somewhere a look decides */
+    free_rooms();
+}
+
+static void what_is_known_or_changes_nothing_is_worth_nothing(void **state)
+{
+    (void)state;
+    for (int i = 0; i < 12; i++) {
+        tufa_ahead_in in = case_in(i % 2 ? TUFA_GAS : TUFA_ELECTRIC, 4.0 + i);
+        if (i % 2 == 0) in.heater.field[TUFA_HEATER_ELEMENT_LOW] = given(0.12);
+        tufa_ahead a;
+        look_in(0, &in, &a);
+        tufa_money_in m = tufa_money_defaults(&a);
+        tufa_money_year y = money_of(&m);
+        CHECK_TRUE(y.of_reading[TUFA_SHARPEN_AGE].worth_usd == 0.0 && y.of_reading[TUFA_SHARPEN_ELEMENT].worth_usd == 0.0, i);
+        CHECK_TRUE(y.of_reading[TUFA_SHARPEN_LAB].worth_usd == 0.0, i); /* the water of the case is one water */
+        m.taken[TUFA_SHARPEN_HEIGHT] = 1;
+        CHECK_TRUE(!money_of(&m).of_reading[TUFA_SHARPEN_HEIGHT].applies, i);
+        memset(m.never, 1, sizeof m.never); /* nothing is ever done: nothing can be decided */
+        y = money_of(&m);
+        CHECK_TRUE(y.perfect_worth_usd == 0.0 && y.reading == TUFA_SHARPEN_COUNT, i);
+        for (int s = 0; s < TUFA_SHARPEN_COUNT; s++) CHECK_TRUE(y.of_reading[s].worth_usd == 0.0, 100 * i + s);
+    }
+    free_rooms();
+}
+
+/* A reading of something that has no part in the costs looks like worth by chance in 1 of 40, and is then told to be small. */
+static void a_reading_of_something_else_is_worth_nothing(void **state)
+{
+    (void)state;
+    int seen = 0;
+    enum { CASES = 60 };
+    for (int i = 0; i < CASES; i++) {
+        tufa_ahead_in in = case_in(TUFA_ELECTRIC, 2.0 + 0.3 * i);
+        in.key = 1000u + (uint64_t)i;
+        tufa_ahead a;
+        look_in(0, &in, &a);
+        for (unsigned d = 0; d < a.draws; d++) {
+            a.draw_element_m[d] = exp(tufa_normal(in.key, 901, d));
+            a.draw_ccpp_mg_L[d] = 100.0 * tufa_uniform(in.key, 902, d);
+        }
+        tufa_money_in m = tufa_money_defaults(&a);
+        m.key = in.key;
+        tufa_money_year y = money_of(&m);
+        seen += (y.of_reading[TUFA_SHARPEN_ELEMENT].worth_usd > 0.0) + (y.of_reading[TUFA_SHARPEN_LAB].worth_usd > 0.0);
+    }
+    CHECK_TRUE(seen <= 2 * CASES / 20, seen);
+    free_rooms();
+}
+
+/* An anode that may be whole or gone, a new one dear, a new tank dearer: then a look decides. A thick gas bed of unknown cost: then the watch does,
+ * and against its own clean time it tells no less. */
+static void anode_and_burner_are_worth_a_reading_where_they_decide(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = case_in(TUFA_ELECTRIC, 5.0);
+    tufa_ahead a;
+    look_in(0, &in, &a);
+    tufa_money_in m = tufa_money_defaults(&a);
+    m.anode_life_years = between(6.0, 2.0, 18.0);
+    m.prices.usd[TUFA_PRICE_ANODE] = given(220.0);
+    m.prices.usd[TUFA_PRICE_UNIT_ELECTRIC] = given(4000.0);
+    tufa_money_year y = money_of(&m);
+    CHECK_TRUE(y.of_reading[TUFA_SHARPEN_ANODE].worth_usd > y.of_reading[TUFA_SHARPEN_ANODE].cost_usd, 0);
+    m.anode_life_years = given(6.0);
+    m.anode_age_years = given(5.0);
+    CHECK_TRUE(money_of(&m).of_reading[TUFA_SHARPEN_ANODE].worth_usd == 0.0, 1); /* it is known */
+    tufa_ahead_in gas = case_in(TUFA_GAS, 7.0);
+    tufa_finding bed = {.kind = TUFA_FOUND_HEIGHT, .value = 0.12, .day = TODAY};
+    gas.found = &bed, gas.findings = 1, gas.draws = 400;
+    look_in(1, &gas, &a);
+    m = tufa_money_defaults(&a);
+    m.prices.usd[TUFA_PRICE_GAS] = given(2.0);
+    tufa_money_year plain = money_of(&m);
+    m.clean_heat_up = 1;
+    tufa_money_year clean = money_of(&m);
+    CHECK_TRUE(clean.of_reading[TUFA_SHARPEN_HEAT_UP].worth_usd > 0.0, 2);
+    CHECK_TRUE(clean.of_reading[TUFA_SHARPEN_HEAT_UP].worth_usd >= plain.of_reading[TUFA_SHARPEN_HEAT_UP].worth_usd, 3);
+    free_rooms();
+}
+
+RUN(cmocka_unit_test(a_reading_is_worth_something_between_nothing_and_knowing_everything), cmocka_unit_test(what_is_known_or_changes_nothing_is_worth_nothing),
+    cmocka_unit_test(a_reading_of_something_else_is_worth_nothing), cmocka_unit_test(anode_and_burner_are_worth_a_reading_where_they_decide),
+    cmocka_unit_test(survival_is_conditional_as_it_should_be), cmocka_unit_test(remaining_life_is_the_area_under_survival),
     cmocka_unit_test(an_older_tank_leaks_sooner), cmocka_unit_test(a_higher_price_makes_nothing_cheaper),
     cmocka_unit_test(what_is_proposed_pays_beats_waiting_and_is_the_cheapest_that_does),
     cmocka_unit_test(an_old_tank_is_replaced_on_a_planned_day_only_where_a_leak_is_dear),
