@@ -3,6 +3,7 @@
 #ifndef CORE_TANK_LAYERS_H
 #define CORE_TANK_LAYERS_H
 
+#include <assert.h>
 #include <string.h>
 
 #include "core/base/clones.h"
@@ -61,6 +62,20 @@ ALWAYS_INLINE void stir(double *restrict theta, int n, double layers)
     theta[whole] += part * (mean - theta[whole]);
 }
 
+enum { FOUR = 4, PADDED = ROOM + 2 * FOUR };
+static_assert(TUFA_TANK_MAX_LAYERS % FOUR == 0, "columns are copied by four");
+
+/* By four, so that nothing is called: columns have room for what is copied beyond the last. */
+ALWAYS_INLINE void copy_column(double *restrict to, const double *restrict from, int n)
+{
+    for (int i = 0; i < n; i += FOUR) memcpy(to + i, from + i, FOUR * sizeof *to);
+}
+
+ALWAYS_INLINE void level(double *restrict theta, int from, int end, double mean)
+{
+    for (int i = from; i < end; i++) theta[i] = mean;
+}
+
 /* Conduction along the height with number r = k dt / (rho cp dz^2), and loss towards `room` by g of each layer. The ends
  * are computed like the rest, so that layers at one temperature stay at one to the last bit. */
 ALWAYS_INLINE void conduct_and_lose(const double *restrict from, double *restrict to, int n, double r, double g, double room)
@@ -71,22 +86,28 @@ ALWAYS_INLINE void conduct_and_lose(const double *restrict from, double *restric
     to[n - 1] = keep * from[n - 1] + r * (from[n - 2] + from[n - 1]) + gain;
 }
 
-enum { FOUR = 4, PADDED = ROOM + 2 * FOUR };
-
 /* Four of those in one pass. Four steps of three weights are one step of nine, and an end that lets nothing through is a
  * mirror: what would lie beyond is put there, so that the ends again are computed like the rest. */
-ALWAYS_INLINE void conduct_and_lose_4(const double *from, double *to, int n, double r, double g, double room)
+ALWAYS_INLINE void conduct_and_lose_4(double *theta, int n, double r, double g, double room)
 {
     const double keep = 1.0 - 2.0 * r - g, gain = g * room;
     const double a = keep * keep + 2.0 * r * r, b = 2.0 * keep * r, c = r * r; /* two steps: middle, first and second neighbours */
     const double w0 = a * a + 2.0 * b * b + 2.0 * c * c, w1 = 2.0 * a * b + 2.0 * b * c, w2 = 2.0 * a * c + b * b;
     const double w3 = 2.0 * b * c, w4 = c * c, left = 1.0 - g, all = gain * (1.0 + left * (1.0 + left * (1.0 + left)));
     double padded[PADDED], *x = padded + FOUR;
-    memcpy(x, from, (size_t)n * sizeof *x);
+    copy_column(x, theta, n);
     for (int k = 0; k < FOUR; k++) x[-1 - k] = x[k], x[n + k] = x[n - 1 - k];
     for (int i = 0; i < n; i++)
-        to[i] = (w0 * x[i] + w1 * (x[i - 1] + x[i + 1])) + (w2 * (x[i - 2] + x[i + 2]) + w3 * (x[i - 3] + x[i + 3])) +
-                (w4 * (x[i - 4] + x[i + 4]) + all);
+        theta[i] = (w0 * x[i] + w1 * (x[i - 1] + x[i + 1])) + (w2 * (x[i - 2] + x[i + 2]) + w3 * (x[i - 3] + x[i + 3])) +
+                   (w4 * (x[i - 4] + x[i + 4]) + all);
+}
+
+/* Where the top of the column, all at one temperature to the last bit, begins. */
+ALWAYS_INLINE int alike_from(const double *theta, int n)
+{
+    int i = n - 1;
+    while (i > 0 && theta[i - 1] == theta[n - 1]) i--;
+    return i;
 }
 
 /* Layers from some layer up to `end` that come to one temperature, sum / count. */
@@ -97,36 +118,40 @@ typedef struct plume {
 
 ALWAYS_INLINE double mean_of(const plume *b) { return b->count > 1.0 ? b->sum / b->count : b->sum; }
 
-ALWAYS_INLINE void level(double *restrict theta, int from, int end, double mean)
-{
-    for (int i = from; i < end; i++) theta[i] = mean;
-}
-
 /* A block takes in the layers above it that are colder, compared without division. The column there is stable, so a block
- * that is warmer than the highest of eight with the others in it takes all eight. */
-ALWAYS_INLINE void take_in(const double *restrict theta, int n, plume *b)
+ * that is warmer than the highest of eight with the others in it takes all eight; and those from `alike` on, which are at one
+ * temperature, all or none. */
+ALWAYS_INLINE void take_in(const double *restrict theta, int alike, int n, plume *b)
 {
-    for (; b->end + 8 <= n; b->end += 8, b->count += 8.0) {
+    for (; b->end + 8 <= alike; b->end += 8, b->count += 8.0) {
         const double *t = theta + b->end;
         double sum = b->sum + (((t[0] + t[4]) + (t[2] + t[6])) + ((t[1] + t[5]) + (t[3] + t[7])));
         if (t[7] * (b->count + 8.0) >= sum) break;
         b->sum = sum;
     }
-    for (; b->end < n && theta[b->end] * b->count < b->sum; b->end++, b->count += 1.0) b->sum += theta[b->end];
+    for (; b->end < alike && theta[b->end] * b->count < b->sum; b->end++, b->count += 1.0) b->sum += theta[b->end];
+    if (b->end < alike || b->end >= n || theta[b->end] * b->count >= b->sum) return;
+    double more = n - b->end;
+    b->sum += more * theta[b->end];
+    b->count += more;
+    b->end = n;
 }
 
 /* Layers first..last were warmed in a column that is stable above `last`: each rises into what is colder, from the
- * highest down. Answers the block that `first` comes to stand in; bringing that one to its mean is left to the caller. */
-ALWAYS_INLINE plume rise_from(double *restrict theta, int n, int first, int last)
+ * highest down. Answers the block that `first` comes to stand in; bringing that one to its mean is left to the caller.
+ * `alike` is kept up to date, but for that block. */
+ALWAYS_INLINE plume rise_from(double *restrict theta, int *alike, int n, int first, int last)
 {
     plume b = {.sum = theta[last], .count = 1.0, .end = last + 1};
-    take_in(theta, n, &b);
+    if (*alike <= last) *alike = last + 1;
+    take_in(theta, *alike, n, &b);
     for (int i = last - 1; i >= first; i--) {
         if (theta[i] * b.count > b.sum) {
             b.sum += theta[i], b.count += 1.0;
-            take_in(theta, n, &b);
+            take_in(theta, *alike, n, &b);
         } else {
             level(theta, i + 1, b.end, mean_of(&b));
+            if (b.end == n) *alike = i + 1;
             b = (plume){.sum = theta[i], .count = 1.0, .end = i + 1};
         }
     }

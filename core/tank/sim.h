@@ -17,6 +17,7 @@ typedef struct sim {
     tufa_tank_result r;
     double t_s;
     double sum, sum_at_start;     /* of theta over the layers, kept by bookkeeping */
+    int alike;                    /* the layers from this one up are at one temperature, to the last bit */
     double inlet_theta, room_theta;
     double inlet_K;
     double conduction_s;          /* time in which the number of explicit conduction grows by 1 */

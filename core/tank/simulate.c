@@ -41,6 +41,7 @@ void sim_begin(sim *x, const tufa_tank_model *m, tufa_tank_state *s)
     x->m = m;
     x->s = s;
     x->sum = x->sum_at_start = sum_of(s->theta, m->n);
+    x->alike = m->n - 1; /* as far as is known */
     x->health_every_s = HEALTH_S;
     x->conduction_s = m->layer_J_K / fmax(m->conduct_W_K, 1e-9);
     x->r.first_cutout_s = x->r.first_full_cutout_s = x->r.last_on_s = NEVER_S;

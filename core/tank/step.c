@@ -21,6 +21,13 @@ static const double NEAR_K = 25.0;           /* from here on a limit is watched 
 static const double FAR_S = 1e9;
 static const double FORESEEN = 1.1, SURELY = 1.03, CERTAIN_S = 0.25; /* a foreseen event is stepped past by so little, not just not reached */
 
+/* Layers below `layer` are no longer known to be like those above them. */
+ALWAYS_INLINE void differs_below(sim *x, int layer)
+{
+    if (layer > x->m->n - 1) layer = x->m->n - 1;
+    if (layer > x->alike) x->alike = layer;
+}
+
 /* ---- control: who is fed ---- */
 
 ALWAYS_INLINE void thermostat(sim *x, int k)
@@ -90,6 +97,14 @@ ALWAYS_INLINE double leaves_block(const double *theta, int first, double part)
     return 2.0 / rest * (block - most((cut - part * block) / rest, least(next, cut)));
 }
 
+/* How much the layers from `first` up lack of `target`, summed. */
+ALWAYS_INLINE double colder_than(const sim *x, int first, double target)
+{
+    const double *theta = x->s->theta;
+    int n = x->m->n, top = x->alike > first ? x->alike : first;
+    return colder_by(theta + first, top - first, target) + (n - top) * most(target - theta[n - 1], 0.0);
+}
+
 /* When heat entering at heater k can bring `watched` to `target`: everything from there up that is
  * colder has to be filled first. Exact for one heater below the sensor, since warm water levels out above it. Not worked
  * out when it is more than `enough_s`. */
@@ -103,7 +118,7 @@ ALWAYS_INLINE double time_to_fill(const sim *x, int k, int watched, double targe
     double at_least = (watched - first + 1) * (target - theta[watched]) * m->layer_J_K; /* those below are colder still */
     if (at_least > enough_s * power) return enough_s;
     double net = power - (m->n - first) * m->loss_even_W_K * (target - x->room_theta);
-    double lacks = colder_by(theta + first, m->n - first, target);
+    double lacks = colder_than(x, first, target);
     if (first > 1) { /* what goes on down, and the part of the layer below that warms along */
         double part = m->heater[k].below;
         net -= m->conduct_W_K * leaves_block(theta, first, part);
@@ -246,6 +261,7 @@ ALWAYS_INLINE void stir_by_inlet(sim *x, double flow_m3_s)
         x->stirring_m3_s = flow_m3_s;
     }
     stir(x->s->theta, m->n, x->stirred_layers);
+    differs_below(x, (int)x->stirred_layers + 1);
 }
 
 ALWAYS_INLINE double draw(sim *x, const outflow *out, double tap_m3_s, double dt)
@@ -258,7 +274,9 @@ ALWAYS_INLINE double draw(sim *x, const outflow *out, double tap_m3_s, double dt
     }
     double *theta = x->s->theta, dense = quick_density(m, theta[m->n - 1]);
     double layers = flow * dt / m->layer_m3 * dense; /* by mass: a hot litre is lighter than the cold one that follows */
-    double out_theta = rise(theta + m->inlet_layer, m->n - m->inlet_layer, layers, x->inlet_theta);
+    int top = x->alike > m->inlet_layer ? x->alike : m->inlet_layer; /* what lies above moves into its own like */
+    double out_theta = rise(theta + m->inlet_layer, top - m->inlet_layer + 1, layers, x->inlet_theta);
+    differs_below(x, top + 1);
     double heat = layers * m->layer_J_K * (out_theta - x->inlet_theta) / flow;
     x->sum += layers * (x->inlet_theta - out_theta);
     x->r.delivered_J += heat * out->tap_m3_s;
@@ -293,16 +311,31 @@ ALWAYS_INLINE void conduct_below_plume(const double *restrict from, double *rest
     to[first - 2] += out;
 }
 
+/* How many layers conduction that reaches `by` layers far has to be worked out for: those above fare like the last. */
+ALWAYS_INLINE int up_to(const sim *x, int by)
+{
+    int n = (x->alike + by + FOUR) / FOUR * FOUR; /* whole vectors */
+    return n < x->m->n ? n : x->m->n;
+}
+
 /* Conduction and loss in one stable piece; `r` and the g are its numbers. */
-ALWAYS_INLINE void rest_once(sim *x, const double *restrict now, double *restrict then, double r, double g, double g_top, bool heating)
+ALWAYS_INLINE void rest_once(sim *x, double r, double g, double g_top, bool heating)
 {
     const tufa_tank_model *m = x->m;
-    double lost = g * (x->sum - m->n * x->room_theta);
-    conduct_and_lose(now, then, m->n, r, g, x->room_theta);
+    double was[ROOM], *theta = x->s->theta, lost = g * (x->sum - m->n * x->room_theta);
+    int n = up_to(x, 1);
+    copy_column(was, theta, n);
+    conduct_and_lose(was, theta, n, r, g, x->room_theta);
+    level(theta, n, m->n, theta[n - 1]);
+    differs_below(x, x->alike + 1);
     for (int h = 0; h < HEATERS && heating; h++)
-        if (x->now_W[h] > 0.0) conduct_below_plume(now, then, m->heater[h].first, m->heater[h].below, r);
-    double top = g_top * (then[m->n - 1] - x->room_theta);
-    then[m->n - 1] -= top;
+        if (x->now_W[h] > 0.0 && m->heater[h].first < n) {
+            conduct_below_plume(was, theta, m->heater[h].first, m->heater[h].below, r);
+            differs_below(x, m->heater[h].first + 1);
+        }
+    double top = g_top * (theta[m->n - 1] - x->room_theta);
+    theta[m->n - 1] -= top;
+    if (g_top > 0.0) differs_below(x, m->n - 1);
     x->sum -= lost + top;
     x->r.jacket_J += m->layer_J_K * (lost + top);
 }
@@ -311,8 +344,11 @@ ALWAYS_INLINE void rest_once(sim *x, const double *restrict now, double *restric
 ALWAYS_INLINE void rest_4(sim *x, double r, double g)
 {
     const tufa_tank_model *m = x->m;
-    double left = 1.0 - g, lost = (1.0 - left * left * left * left) * (x->sum - m->n * x->room_theta);
-    conduct_and_lose_4(x->s->theta, x->s->theta, m->n, r, g, x->room_theta);
+    double left = 1.0 - g, lost = (1.0 - left * left * left * left) * (x->sum - m->n * x->room_theta), *theta = x->s->theta;
+    int n = up_to(x, FOUR);
+    conduct_and_lose_4(theta, n, r, g, x->room_theta);
+    level(theta, n, m->n, theta[n - 1]);
+    differs_below(x, x->alike + FOUR);
     x->sum -= lost;
     x->r.jacket_J += m->layer_J_K * lost;
 }
@@ -327,18 +363,11 @@ ALWAYS_INLINE void rest(sim *x, double dt, bool drawing, bool heating)
     double pieces = most(x->put_off_s / (x->conduction_s * stable), x->put_off_s / QUIET_STEP_S), times = pieces > 1.001 ? ceil(pieces) : 1.0;
     double share = x->put_off_s / (m->layer_J_K * times);
     double r = m->conduct_W_K * share, g = m->loss_even_W_K * share, g_top = m->loss_top_W_K * share;
-    double spare[ROOM], *now = x->s->theta, *then = spare;
     int count = (int)times;
     x->put_off_s = 0.0;
     if (!heating && g_top <= 0.0)
         for (; count >= FOUR; count -= FOUR) rest_4(x, r, g);
-    for (; count > 0; count--) {
-        rest_once(x, now, then, r, g, g_top, heating);
-        double *swap = now;
-        now = then;
-        then = swap;
-    }
-    if (now == spare) memcpy(x->s->theta, spare, (size_t)m->n * sizeof *spare);
+    for (; count > 0; count--) rest_once(x, r, g, g_top, heating);
 }
 
 /* ---- heat in ---- */
@@ -366,11 +395,12 @@ ALWAYS_INLINE void warm(sim *x, int k, double heat_J)
     double was = theta[first];
     for (int i = first; i <= last; i++) theta[i] += rise_K * m->heater[k].heat_share[i];
     x->sum += rise_K;
-    const plume b = rise_from(theta, m->n, first, last);
+    const plume b = rise_from(theta, &x->alike, m->n, first, last);
     double now = mean_of(&b);
     if (m->heater[k].below > 0.0 && first > 0)
         now -= warm_cut_layer(theta, first, b.count, now, m->heater[k].below, was, rise_K);
     level(theta, first, b.end, now);
+    if (b.end == m->n) x->alike = first;
     for (int i = first; i > 0 && i > first - 3; i--) x->upset |= theta[i - 1] > theta[i]; /* what conduction at the edge may do */
 }
 
@@ -402,9 +432,12 @@ ALWAYS_INLINE void order_by_density(sim *x)
 {
     const tufa_tank_model *m = x->m;
     double *theta = x->s->theta;
-    if (x->cold) settle(theta, m->n, m->real_water); /* water below 4 C: lighter again */
-    else if (x->upset || x->may_turn_over || x->inlet_theta > theta[0])
-        if (upside_down(theta, m->n)) settle(theta, m->n, m->real_water);
+    bool turns = x->cold; /* water below 4 C: lighter again */
+    if (!turns && (x->upset || x->may_turn_over || x->inlet_theta > theta[0])) turns = upside_down(theta, x->alike + 1);
+    if (turns) {
+        settle(theta, m->n, m->real_water);
+        x->alike = alike_from(theta, m->n);
+    }
     x->upset = false;
 }
 
