@@ -5,6 +5,7 @@
 #include "tufa/tank.h"
 
 enum { LOWER = 0, UPPER = 1, LEAK = 2, HEATERS = 3 };
+enum { GROWN, KILLED, FARES = 4 }; /* of bacteria: seconds in which they grow, tenfolds killed (middle, low, high) */
 
 /* What leaves the top of the tank in one step, by where it goes, m3/s at the temperature it leaves with. */
 typedef struct outflow {
@@ -24,6 +25,8 @@ typedef struct sim {
     double falls_K_s[2];          /* how fast the sensors' readings fell in the last step */
     double put_off_s;             /* conduction and loss not yet applied */
     double health_s, health_every_s;
+    double fares[TUFA_TANK_MAX_LAYERS][FARES];      /* of each layer, */
+    double fares_from[TUFA_TANK_MAX_LAYERS][FARES]; /* and of this one and all above */
     double dense_step_s;
     double stirring_m3_s, stirred_layers; /* the flow that stirs, and how high */
     bool fed[2];                  /* which heater is on in this step */

@@ -487,35 +487,41 @@ ALWAYS_INLINE void press(sim *x, double before, double dt, bool at_tap)
     x->r.max_pressure_Pa = most(x->r.max_pressure_Pa, s->pressure_Pa);
 }
 
-ALWAYS_INLINE void kill_at(const tufa_tank_model *m, double t_C, double s, double kill[3])
+/* What bacteria in water of t degrees C live through in s seconds. */
+ALWAYS_INLINE void fare(const tufa_tank_model *m, double t_C, double s, double to[FARES])
 {
+    if (t_C >= GROWTH_FROM_C && t_C <= GROWTH_TO_C) to[GROWN] += s;
     double at = least(t_C - TUFA_TANK_KILL_FROM_C, TUFA_TANK_KILL_BINS - 1.001);
-    int bin = at > 0.0 ? (int)at : 0; /* the first bin is zero */
-    const double *a = m->kill_per_s[bin], *b = m->kill_per_s[bin + 1];
-    double u = at > 0.0 ? at - bin : 0.0;
-    for (int k = 0; k < 3; k++) kill[k] = s * (a[k] + u * (b[k] - a[k]));
+    if (at <= 0.0) return;
+    int bin = (int)at;
+    const double *a = m->kill_per_s[bin], *b = m->kill_per_s[bin + 1], u = at - bin;
+    for (int k = 0; k < 3; k++) to[KILLED + k] += s * (a[k] + u * (b[k] - a[k]));
 }
 
-/* Layers that stand at about one temperature fare alike: within ALIKE_K a kill differs by less than 1 %. */
+/* The top stands at about one temperature and fares alike: within ALIKE_K a kill differs by less than 1 %. It is told once,
+ * at its lowest layer. */
 ALWAYS_INLINE void live_and_die(sim *x, double dt)
 {
     const tufa_tank_model *m = x->m;
-    tufa_tank_result *r = &x->r;
-    x->health_s += dt;
-    if (x->health_s < x->health_every_s) return;
-    double s = x->health_s, kill[3];
+    const double *theta = x->s->theta, top = theta[m->n - 1], s = x->health_s + dt;
+    x->health_s = s;
+    if (s < x->health_every_s) return;
     x->health_s = 0.0;
-    for (int i = 0, end; i < m->n; i = end) {
-        double t = x->s->theta[i];
-        for (end = i + 1; end < m->n && x->s->theta[end] - t < ALIKE_K && t - x->s->theta[end] < ALIKE_K; end++) {}
-        double grown = t >= GROWTH_FROM_C && t <= GROWTH_TO_C ? s : 0.0;
-        kill_at(m, t, s, kill);
-        for (int k = i; k < end; k++) {
-            r->growth_s[k] += grown;
-            r->kill_log10[k] += kill[0];
-            r->kill_lo[k] += kill[1];
-            r->kill_hi[k] += kill[2];
-        }
+    int i = 0;
+    for (; top - theta[i] >= ALIKE_K || theta[i] - top >= ALIKE_K; i++) fare(m, theta[i], s, x->fares[i]);
+    fare(m, theta[i], s, x->fares_from[i]);
+}
+
+/* To every layer its own, and what all layers from below it up got. */
+static void tell_fares(const sim *x, tufa_tank_result *r)
+{
+    double from[FARES] = {0};
+    for (int i = 0; i < x->m->n; i++) {
+        for (int k = 0; k < FARES; k++) from[k] += x->fares_from[i][k];
+        r->growth_s[i] = x->fares[i][GROWN] + from[GROWN];
+        r->kill_log10[i] = x->fares[i][KILLED] + from[KILLED];
+        r->kill_lo[i] = x->fares[i][KILLED + 1] + from[KILLED + 1];
+        r->kill_hi[i] = x->fares[i][KILLED + 2] + from[KILLED + 2];
     }
 }
 
@@ -587,6 +593,7 @@ void sim_end(sim *x)
     order_by_density(x);
     x->health_every_s = 0.0;
     live_and_die(x, 0.0);
+    tell_fares(x, r);
     double end = sum_of(x->s->theta, x->m->n);
     r->stored_J = x->m->layer_J_K * (end - start);
     r->lost_J = r->jacket_J + r->flue_J + r->relief_J + r->drip_J;
