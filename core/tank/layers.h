@@ -175,23 +175,26 @@ ALWAYS_INLINE double lightness(double theta, bool real_water)
 }
 
 /* Any column to a stable one: neighbours that stand wrongly are mixed, and what they become with theirs, until none do
- * (pool adjacent violators; one pass, energy exact). */
-ALWAYS_INLINE void settle(double *restrict theta, int n, bool real_water)
+ * (pool adjacent violators; one pass, energy exact). Answers whether any did. */
+ALWAYS_INLINE bool settle(double *restrict theta, int n, bool real_water)
 {
-    double sum[TUFA_TANK_MAX_LAYERS];
-    int count[TUFA_TANK_MAX_LAYERS], blocks = 0;
-    for (int i = 0; i < n; i++) {
-        sum[blocks] = theta[i];
-        count[blocks++] = 1;
-        while (blocks > 1 && lightness(sum[blocks - 2] / count[blocks - 2], real_water) >
-                                 lightness(sum[blocks - 1] / count[blocks - 1], real_water)) {
-            sum[blocks - 2] += sum[blocks - 1];
-            count[blocks - 2] += count[blocks - 1];
-            blocks--;
+    bool any = false;
+    for (int i = 1; i < n; i++) {
+        if (lightness(theta[i - 1], real_water) <= lightness(theta[i], real_water)) continue;
+        int from = i - 1, end = i + 1;
+        double sum = theta[from] + theta[i], mean = 0.5 * sum;
+        for (;;) {
+            double light = lightness(mean, real_water);
+            if (from > 0 && lightness(theta[from - 1], real_water) > light) sum += theta[--from];
+            else if (end < n && light > lightness(theta[end], real_water)) sum += theta[end++];
+            else break;
+            mean = sum / (end - from);
         }
+        level(theta, from, end, mean);
+        i = end - 1;
+        any = true;
     }
-    for (int b = 0, i = 0; b < blocks; b++)
-        for (double mean = sum[b] / count[b]; count[b] > 0; count[b]--) theta[i++] = mean;
+    return any;
 }
 
 #endif

@@ -22,7 +22,7 @@ typedef struct sim {
     double inlet_theta, room_theta;
     double inlet_K;
     double conduction_s;          /* time in which the number of explicit conduction grows by 1 */
-    double falls_K_s[2];          /* how fast the sensors' readings fell in the last step */
+    double fell_K[2], fell_in_s;  /* by how much the sensors' readings fell in the last step, and its length */
     double put_off_s;             /* conduction and loss not yet applied */
     double health_s, health_every_s;
     double fares[TUFA_TANK_MAX_LAYERS][FARES];      /* of each layer, */

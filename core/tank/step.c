@@ -193,7 +193,7 @@ ALWAYS_INLINE double quiet_time(const sim *x)
     double t = FAR_S;
     bool known = true;
     for (int k = LOWER; k <= UPPER; k++) {
-        if (x->falls_K_s[k] > 0.0) t = least(t, (x->s->reads[k] - x->m->cut_in_theta) / x->falls_K_s[k]);
+        if (x->fell_K[k] > 0.0) t = least(t, (x->s->reads[k] - x->m->cut_in_theta) * x->fell_in_s / x->fell_K[k]);
         else known = false;
     }
     return least(FORESEEN * most(t, 0.0) + WATCHFUL_STEP_S, known && t > 2.0 * LONG_STEP_S ? LONG_STEP_S : QUIET_STEP_S);
@@ -434,10 +434,7 @@ ALWAYS_INLINE void order_by_density(sim *x)
     double *theta = x->s->theta;
     bool turns = x->cold; /* water below 4 C: lighter again */
     if (!turns && (x->upset || x->may_turn_over || x->inlet_theta > theta[0])) turns = upside_down(theta, x->alike + 1);
-    if (turns) {
-        settle(theta, m->n, m->real_water);
-        x->alike = alike_from(theta, m->n);
-    }
+    if (turns && settle(theta, m->n, m->real_water)) x->alike = alike_from(theta, m->n);
     x->upset = false;
 }
 
@@ -463,7 +460,8 @@ ALWAYS_INLINE void sense(sim *x, double dt)
     const double was[2] = {s->reads[LOWER], s->reads[UPPER]};
     s->reads[LOWER] = approach(was[LOWER], lower, dt, most(m->tank.sensor_lag_s, m->sensor_bed_lag_s));
     s->reads[UPPER] = approach(was[UPPER], at_sensor(x, UPPER), dt, m->tank.sensor_lag_s);
-    for (int k = LOWER; k <= UPPER; k++) x->falls_K_s[k] = dt > 0.0 ? (was[k] - s->reads[k]) / dt : 0.0;
+    for (int k = LOWER; k <= UPPER; k++) x->fell_K[k] = was[k] - s->reads[k];
+    x->fell_in_s = dt;
 }
 
 /* Heated water that cannot flow back into the street presses until something gives: the expansion tank first, then the
