@@ -137,15 +137,13 @@ ALWAYS_INLINE void take_in(const double *restrict theta, int alike, int n, plume
     b->end = n;
 }
 
-/* Layers first..last were warmed in a column that is stable above `last`: each rises into what is colder, from the
- * highest down. Answers the block that `first` comes to stand in; bringing that one to its mean is left to the caller.
- * `alike` is kept up to date, but for that block. */
-ALWAYS_INLINE plume rise_from(double *restrict theta, int *alike, int n, int first, int last)
+/* Layers from `first` up were warmed in a column that is stable above them: each rises into what is colder, from the
+ * highest down. `b` is the block that stands from layer `from` up. Answers the one that `first` comes to stand in; bringing
+ * that to its mean is left to the caller. `alike` is kept up to date, but for that block. */
+ALWAYS_INLINE plume rise_from(double *restrict theta, int *alike, int n, int first, int from, plume b)
 {
-    plume b = {.sum = theta[last], .count = 1.0, .end = last + 1};
-    if (*alike <= last) *alike = last + 1;
     take_in(theta, *alike, n, &b);
-    for (int i = last - 1; i >= first; i--) {
+    for (int i = from - 1; i >= first; i--) {
         if (theta[i] * b.count > b.sum) {
             b.sum += theta[i], b.count += 1.0;
             take_in(theta, *alike, n, &b);

@@ -208,6 +208,8 @@ static void spread_flame(tufa_tank_model *m)
     for (int i = 0; i < m->n; i++) sum += m->heater[LOWER].heat_share[i] = exp(-(i + 0.5) / (FLUE_FALLS_SHARE * m->n));
     for (int i = 0; i < m->n; i++) m->heater[LOWER].heat_share[i] *= (1.0 - BOTTOM_SHARE) / sum;
     m->heater[LOWER].heat_share[0] += BOTTOM_SHARE;
+    sum = 0.0;
+    for (int i = m->n; i-- > 0;) m->flame_from[i] = sum += m->heater[LOWER].heat_share[i];
     m->heater[LOWER].first = 0;
     m->heater[LOWER].last = m->n - 1;
 }

@@ -132,8 +132,7 @@ ALWAYS_INLINE double time_to_fill_gas(const sim *x, int watched, double target, 
 {
     const tufa_tank_model *m = x->m;
     const double *theta = x->s->theta;
-    double need = 0.0;
-    for (int i = 0; i <= watched; i++) need += target > theta[i] ? target - theta[i] : 0.0;
+    double need = colder_by(theta, watched + 1, target);
     double own = (target - theta[watched]) / most(m->heater[LOWER].heat_share[watched], 1e-9);
     return least(need, most(own, 0.0)) * m->layer_J_K / power;
 }
@@ -387,21 +386,34 @@ ALWAYS_INLINE double warm_cut_layer(double *restrict theta, int first, double co
     return taken;
 }
 
-ALWAYS_INLINE void warm(sim *x, int k, double heat_J)
+ALWAYS_INLINE void warm_by_rod(sim *x, int k, double rise_K)
 {
     const tufa_tank_model *m = x->m;
-    double *theta = x->s->theta, rise_K = heat_J / m->layer_J_K;
+    double *theta = x->s->theta;
     int first = m->heater[k].first, last = m->heater[k].last;
     double was = theta[first];
     for (int i = first; i <= last; i++) theta[i] += rise_K * m->heater[k].heat_share[i];
-    x->sum += rise_K;
-    const plume b = rise_from(theta, &x->alike, m->n, first, last);
+    if (x->alike <= last) x->alike = last + 1;
+    plume b = {.sum = theta[last], .count = 1.0, .end = last + 1};
+    b = rise_from(theta, &x->alike, m->n, first, last, b);
     double now = mean_of(&b);
     if (m->heater[k].below > 0.0 && first > 0)
         now -= warm_cut_layer(theta, first, b.count, now, m->heater[k].below, was, rise_K);
     level(theta, first, b.end, now);
     if (b.end == m->n) x->alike = first;
     for (int i = first; i > 0 && i > first - 3; i--) x->upset |= theta[i - 1] > theta[i]; /* what conduction at the edge may do */
+}
+
+/* The higher a layer the less the flue warms it, so that the top, at one temperature before, mixes in itself. */
+ALWAYS_INLINE void warm_by_flame(sim *x, double rise_K)
+{
+    const tufa_tank_model *m = x->m;
+    double *theta = x->s->theta, count = m->n - x->alike;
+    for (int i = 0; i < x->alike; i++) theta[i] += rise_K * m->heater[LOWER].heat_share[i];
+    plume b = {.sum = count * theta[m->n - 1] + rise_K * m->flame_from[x->alike], .count = count, .end = m->n};
+    b = rise_from(theta, &x->alike, m->n, 0, x->alike, b);
+    level(theta, 0, b.end, mean_of(&b));
+    if (b.end == m->n) x->alike = 0;
 }
 
 ALWAYS_INLINE void heat(sim *x, double dt, bool heating)
@@ -414,7 +426,10 @@ ALWAYS_INLINE void heat(sim *x, double dt, bool heating)
         double W = x->now_W[k] + (k == LOWER ? pilot : 0.0);
         if (W <= 0.0) continue;
         double into_water = k == LOWER ? W * m->efficiency : W;
-        warm(x, k, into_water * dt);
+        double rise_K = into_water * dt / m->layer_J_K; /* of one layer */
+        if (m->tank.fuel == TUFA_TANK_GAS && k == LOWER) warm_by_flame(x, rise_K);
+        else warm_by_rod(x, k, rise_K);
+        x->sum += rise_K;
         r->in_J += W * dt;
         r->flue_J += (W - into_water) * dt;
         if (k == LEAK || !x->fed[k]) r->leak_J += m->tank.fuel == TUFA_TANK_GAS && k == LOWER ? 0.0 : W * dt;

@@ -159,6 +159,7 @@ typedef struct tufa_tank_model {
         double fed_W, leak_W;                       /* power while fed, and at rest when grounded */
         bool trips_fed, trips_at_rest;              /* the breaker opens */
     } heater[3];                                    /* lower element or burner, upper element, leak_W */
+    double flame_from[TUFA_TANK_MAX_LAYERS];        /* gas: share of the heat that goes to this layer and those above it */
     int inlet_layer, sensor[2];
     double sensor_up[2];                            /* how far towards the next layer */
     double set_theta, cut_in_theta, limit_theta, relief_theta, reseat_theta;
