@@ -305,6 +305,16 @@ static void outcomes(tufa_finder *f, const tufa_call *call, int test, tufa_next 
 
 /* ---- the rules ---- */
 
+static double loss_after(const tufa_finder *f, int cells, const double cell[MAX_CELLS], int fault, double missed, double wasted)
+{
+    double later = 0.0;
+    for (int k = 0; k < cells; k++) { /* the loss is homogeneous: joint probabilities need no division */
+        double a = f->after[k][fault] * missed, b = (cell[k] - f->after[k][fault]) * wasted;
+        if (a > 0.0 && b > 0.0) later += a * b / (a + b);
+    }
+    return later;
+}
+
 /* Greatest fall of expected loss for each dollar of minutes, money and hazard; none when no reading earns its cost. */
 static void by_loss(tufa_finder *f, const tufa_call *call, stop_then then, tufa_next *next)
 {
@@ -317,15 +327,19 @@ static void by_loss(tufa_finder *f, const tufa_call *call, stop_then then, tufa_
         int cells = cells_of(f, t);
         look_ahead(f, t, cells, cell, NULL);
         double later = 0.0;
-        for (int k = 0; k < cells; k++) /* the loss is homogeneous: joint probabilities need no division */
-            for (int i = 0; i < FAULT_COUNT; i++) {
-                double a = f->after[k][i] * missed[i], b = (cell[k] - f->after[k][i]) * wasted[i];
-                if (a > 0.0 && b > 0.0) later += a * b / (a + b);
-            }
+        for (int i = 0; i < FAULT_COUNT; i++) later += loss_after(f, cells, cell, i, missed[i], wasted[i]);
         double cost = cost_usd(call, t), gain = now - later;
         if (gain / cost <= best) continue;
         best = gain / cost;
         *next = (tufa_next){.test = t, .gain_usd = gain, .minutes = minutes_left(call, t), .cost_usd = cost};
+    }
+    if (next->test < 0) return;
+    int cells = cells_of(f, next->test);
+    double most = 0.0;
+    look_ahead(f, next->test, cells, cell, NULL);
+    for (int i = 0; i < FAULT_COUNT; i++) {
+        double saved = one_loss(p[i], missed[i], wasted[i]) - loss_after(f, cells, cell, i, missed[i], wasted[i]);
+        if (saved > most) most = saved, next->sake = i, next->sake_probability = p[i];
     }
 }
 
@@ -369,13 +383,14 @@ static void by_list(tufa_finder *f, const tufa_call *call, stop_then then, tufa_
 
 void choose_test(tufa_finder *f, const tufa_call *call, stop_then then, tufa_rule rule, tufa_next *next)
 {
-    *next = (tufa_next){.test = -1};
+    *next = (tufa_next){.test = -1, .sake = -1};
     if (then == ALONE || call->readings == TUFA_MAX_READINGS) return;
     switch (rule) {
     case TUFA_RULE_LOSS: by_loss(f, call, then, next); break;
     case TUFA_RULE_INFORMATION: by_information(f, call, then, next); break;
     case TUFA_RULE_FIXED: by_list(f, call, then, next); break;
     }
+    if (rule != TUFA_RULE_LOSS || next->test < 0) next->sake = -1;
 }
 
 void choose_next(tufa_finder *f, const tufa_call *call, stop_then then, tufa_rule rule, tufa_next *next)

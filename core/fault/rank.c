@@ -53,7 +53,7 @@ static int likeliest(const tufa_finder *f, tufa_fault_pair pair[TUFA_MAX_PAIRS_T
 tufa_status tufa_fault_rank_by(tufa_finder *f, const tufa_call *call, tufa_rule rule, tufa_fault_answer *answer)
 {
     stop_then then;
-    tufa_fault_answer a = {.stop = fault_stop(call, &then), .next = {.test = -1}, .single_element = f->heater.single_element};
+    tufa_fault_answer a = {.stop = fault_stop(call, &then), .next = {.test = -1, .sake = -1}, .single_element = f->heater.single_element};
     RETURN_IF(weigh(f, call, -1));
     if (then == ALONE && call->readings == 0) { /* nothing has been measured and nothing shall be */
         *answer = a;

@@ -26,7 +26,8 @@ static json_t *next_json(const tufa_next *n)
     }
     text why = {0};
     say_why(&why, UNITS_US, n);
-    json_t *j = json_pack("{s:s, s:f, s:f, s:s, s:s, s:o}", "test", test->id, "expected_gain_usd", rounded(n->gain_usd), "minutes",
+    const char *sake = n->sake >= 0 ? tufa_fault_at((size_t)n->sake)->id : NULL;
+    json_t *j = json_pack("{s:s, s:s?, s:f, s:f, s:s, s:s, s:o}", "test", test->id, "because_of", sake, "expected_gain_usd", rounded(n->gain_usd), "minutes",
                           n->minutes, "why", text_str(&why), "unit", test->unit, "outcomes", outcomes);
     text_free(&why);
     return j;

@@ -81,6 +81,17 @@ void say_why(text *t, unit_system s, const tufa_next *next)
     }
 }
 
+void say_sake(text *t, const tufa_next *next)
+{
+    static const double LIKELY = 0.5;
+    if (next->sake < 0 || next->sake_probability >= LIKELY) return;
+    const tufa_fault_row *row = tufa_fault_for((size_t)next->sake, next->single_element);
+    if (!row->danger[0]) return;
+    text_addf(t, "%s, ", row->title);
+    say_odds(t, next->sake_probability);
+    text_addf(t, "; if missed: %s", row->if_missed);
+}
+
 void say_cautions(text *t, const char *id, const tufa_fault_heater *heater, const char *indent)
 {
     tufa_caution_fuel fuel = heater->tank.fuel == TUFA_TANK_GAS ? TUFA_CAUTION_GAS : TUFA_CAUTION_ELECTRIC;
@@ -119,6 +130,10 @@ static void put_next(text *t, unit_system s, const tufa_fault_heater *heater, co
               next->minutes < 1.5 ? "" : "s");
     text_add_wrapped(t, test->how, WIDTH, 4);
     text_add(t, "\n");
+    text sake = {0};
+    say_sake(&sake, next);
+    if (sake.len) text_addf(t, "    Because of: %s\n", text_str(&sake));
+    text_free(&sake);
     if (test->isolation[0]) text_addf(t, "    First: %s\n", test->isolation);
     if (test->hazard[0]) text_addf(t, "    Mind: %s\n", test->hazard);
     if (test->stops[0]) text_addf(t, "    Stop at: %s\n", test->stops);

@@ -13,6 +13,8 @@ void say_odds(text *t, double p);
 void say_outcome(text *t, unit_system s, int test, const tufa_outcome *o);
 /* One sentence: what the next reading is for. */
 void say_why(text *t, unit_system s, const tufa_next *next);
+/* For the sake of which fault it is asked, where that is a danger that is not the likeliest: "..., under 1 in 100; if missed: death". */
+void say_sake(text *t, const tufa_next *next);
 /* The whole answer. `call` gives the readings that contradict. */
 void say_fault_answer(text *t, unit_system s, const tufa_fault_heater *heater, const tufa_call *call,
                       const tufa_fault_answer *a);

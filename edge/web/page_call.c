@@ -161,6 +161,8 @@ static void put_how(page *p, const call_view *v, int test, bool next, shown *s)
     if (next) {
         text_addf(&w, "$%.0f of expected loss, for $%.0f of time and hazard", v->answer.next.gain_usd, v->answer.next.cost_usd);
         put_fact_words(p->out, "Worth", &w);
+        say_sake(&w, &v->answer.next);
+        if (w.len) put_fact_words(p->out, "Because of", &w);
     }
     facts_end(p->out);
     text_free(&w);

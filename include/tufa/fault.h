@@ -185,6 +185,8 @@ typedef struct tufa_next {
     double gain_usd, minutes, cost_usd; /* minutes and cost with access already gained left out */
     int outcomes;
     tufa_outcome outcome[TUFA_MAX_OUTCOMES];
+    int sake; /* the fault whose loss the reading lessens most, -1 by another rule; it may be a rare and dangerous one */
+    double sake_probability;
     int single_element; /* of the heater, for the words */
 } tufa_next;
 
