@@ -26,6 +26,7 @@ static void put_inputs(page *p, const explain_input *in, size_t n)
 {
     static const char *const heads[] = {"What", "Now", "From", "", NULL};
     put_heading(p->out, "What goes in");
+    RAW(p->out, "<div class=\"slim\">");
     table_begin(p->out, "What goes in", false, heads);
     for (size_t i = 0; i < n; i++) {
         row_begin(p->out);
@@ -44,6 +45,7 @@ static void put_inputs(page *p, const explain_input *in, size_t n)
         row_end(p->out);
     }
     table_end(p->out);
+    RAW(p->out, "</div>");
 }
 
 static void put_sources(page *p, const explain_row *r)

@@ -246,6 +246,7 @@ static void put_known(page *p, const ahead_answer *a)
 {
     static const char *const heads[] = {"What", "Taken as", "From", "", NULL};
     put_heading(p->out, "What is known of it, and from what");
+    RAW(p->out, "<div class=\"slim\">");
     table_begin(p->out, "Known and assumed", false, heads);
     for (size_t i = 0; i < a->knowns; i++) {
         const known_line *k = &a->known[i];
@@ -267,6 +268,7 @@ static void put_known(page *p, const ahead_answer *a)
         row_end(p->out);
     }
     table_end(p->out);
+    RAW(p->out, "</div>");
     if (a->water_ask[0]) {
         RAW(p->out, "<p>Worth a call to the water works: ");
         put_html(p->out, a->water_ask);

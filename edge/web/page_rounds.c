@@ -188,7 +188,10 @@ static void put_outs(page *p, const rounds_answer *a)
         say_round_work(&w, v);
         cell_words(t, &w);
         say_round_out(&w, v);
-        cell_words(t, &w);
+        RAW(t, "<td>");
+        put_sentence(t, text_str(&w));
+        RAW(t, "</td>");
+        text_clear(&w);
         row_end(t);
     }
     table_end(t);

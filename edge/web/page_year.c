@@ -29,9 +29,11 @@ static void put_street(page *p, const year_answer *y, const year_street *s, text
     const char *name = s->name[0] ? s->name : "No street given";
     snprintf(about, sizeof about, "Plan for %s", name);
     put_heading(p->out, name);
+    RAW(p->out, "<div class=\"plan\">");
     table_begin(p->out, about, false, heads);
     for (size_t i = 0; i < s->n; i++) put_row(p, &y->row[s->first + i], w);
     table_end(p->out);
+    RAW(p->out, "</div>");
 }
 
 tufa_status page_year_plan(page *p)

@@ -90,16 +90,41 @@ static void put_piece(text *t, const char *s, size_t n)
     text_free(&piece);
 }
 
+/* Sentences are those of the commands; a page that answers the same question stands for the command it names. */
+static const struct {
+    const char *command, *path, *page;
+} PAGES[] = {{"tufa call today", "/calls", "Calls"},       {"tufa learned", "/learned", "Learned"},  {"tufa rounds", "/rounds", "Rounds"},
+             {"tufa year", "/year", "Year plan"},          {"tufa set price", "/assumptions", "Assumptions"}, {"tufa set usual", "/assumptions", "Assumptions"},
+             {"tufa book import", "/import", "Import"},    {"tufa water", "/waters", "Waters"},       {"tufa account", "/account", "Account"},
+             {"tufa treatments", "/treatments", "Sold against scale"}};
+
+/* A command, `n` letters long: its page, else as it is typed. */
+static void put_command(text *t, const char *s, size_t n)
+{
+    for (size_t i = 0; i < sizeof PAGES / sizeof PAGES[0]; i++) {
+        size_t m = strlen(PAGES[i].command);
+        if (n < m || strncmp(s, PAGES[i].command, m) != 0 || (n > m && s[m] != ' ')) continue;
+        put_link(t, PAGES[i].path, PAGES[i].page);
+        return;
+    }
+    RAW(t, "<code>");
+    put_piece(t, s, n);
+    RAW(t, "</code>");
+}
+
+void put_sentence(text *t, const char *s)
+{
+    for (const char *open, *close; (open = strchr(s, '`')) != NULL && (close = strchr(open + 1, '`')) != NULL; s = close + 1) {
+        put_piece(t, s, (size_t)(open - s));
+        put_command(t, open + 1, (size_t)(close - open - 1));
+    }
+    put_html(t, s);
+}
+
 void put_paragraph(text *t, const char *s)
 {
     RAW(t, "<p>");
-    for (const char *open, *close; (open = strchr(s, '`')) != NULL && (close = strchr(open + 1, '`')) != NULL; s = close + 1) {
-        put_piece(t, s, (size_t)(open - s));
-        RAW(t, "<code>");
-        put_piece(t, open + 1, (size_t)(close - open - 1));
-        RAW(t, "</code>");
-    }
-    put_html(t, s);
+    put_sentence(t, s);
     RAW(t, "</p>");
 }
 

@@ -27,6 +27,7 @@ void cell_odds(text *t, double p); /* "90 in 100", never broken over two lines *
 /* ---- words ---- */
 
 /* A paragraph; what stands between backticks in it is a command. */
+void put_sentence(text *t, const char *s); /* between ` what is typed: a command that has a page becomes its link */
 void put_paragraph(text *t, const char *s);
 void put_paragraph_words(text *t, text *words);
 void put_heading(text *t, const char *s); /* h2 */

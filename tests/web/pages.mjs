@@ -41,6 +41,9 @@ for (const { width, height, scheme } of widths) {
             .filter((e) => !e.closest('.wide, .unseen, .skip') && e.getBoundingClientRect().right > document.documentElement.clientWidth + 1)
             .map((e) => `${e.tagName} ${e.textContent.slice(0, 40)}`).slice(0, 3));
         check(wide.length === 0, `${path} at ${width} px: nothing sticks out`, wide.join(' | '));
+        const sideways = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+        check(sideways <= 0, `${path} at ${width} px: the page does not scroll sideways`, sideways);
+        check(!(await page.textContent('main')).includes('`'), `${path} at ${width} px: no sentence keeps the marks of a command`, (await page.textContent('main')).match(/.{40}`.{40}/s));
         if (width === 1600) continue;
         await page.evaluate(axe);
         const found = await page.evaluate(() => window.axe.run(document, { resultTypes: ['violations'] }));

@@ -23,6 +23,14 @@ for (const m of clean.methods.filter((x) => x.verdict === 'works' || x.verdict =
 }
 check(/compressed air through the drain must not be done here\. No air into a tank whose plate was not read/.test(said), 'a refusal stands with its reason', said);
 check(said.includes('Power off and proved dead') && said.includes('Vacuum work'), 'cautions stand at the point of use', said);
+for (const m of clean.methods.filter((x) => x.verdict === 'works' || x.verdict === 'little')) {
+    const begin = page.text.indexOf(`<h2 id="${m.method}">`), end = page.text.indexOf('<h2', begin + 4), before = page.text.indexOf('<h2 id="before">');
+    for (const c of m.cautions.filter((x) => x.id !== 'C_CLOSE')) {
+        const at = page.text.split(`<p id="${c.id}"`).length - 1, where = page.text.indexOf(`<p id="${c.id}"`);
+        check(at === 1 && where > before && where < end && (where < page.text.indexOf('<h2', before + 4) || where > begin), `${m.method}, ${c.title}: once, before the methods or beside this one`, `${at} at ${where}`);
+    }
+}
+check(page.text.includes('href="#before"'), 'each method leads to what goes before it', '');
 check(page.text.includes('<svg') && said.includes('The figures'), 'a chart, and its figures as a table', said.slice(0, 200));
 said = words((await desk.get(`/clean?heater=${g}`)).text);
 check(/vacuum through the element hole cannot work here\. A gas tank has no element hole/.test(said), 'no vacuum into a gas tank', said);
