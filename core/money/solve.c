@@ -2,6 +2,7 @@
 #include "core/money/solve.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "core/base/status.h"
 
@@ -33,7 +34,7 @@ tufa_status check_money(const tufa_money_in *in)
 size_t tufa_money_bytes(unsigned draws)
 {
     size_t n = draws, stand_columns = 10 + 3 * STEPS + 1, fresh_steps = 3 * STEPS + 1;
-    size_t columns = 3 * stand_columns + fresh_steps + STEPS + 2 * TUFA_CHOICE_COUNT + 30 + 7;
+    size_t columns = 3 * stand_columns + fresh_steps + OTHER_KINDS * (STEPS + 1) + STEPS + 2 * TUFA_CHOICE_COUNT + 30 + 7;
     return 65536 + 2 * sizeof(solved) + n * (sizeof(world) + sizeof(uint32_t)) + 2 * columns * (8 * n + 64) + 4 * chain_bytes(BEDS);
 }
 
@@ -67,36 +68,69 @@ static double like_usd(const world *w, tufa_choice kind)
     return w->like_usd[kind - TUFA_CHOICE_TO_GAS];
 }
 
-static tufa_status solve_other_kind(const worlds *ws, tufa_choice kind, tufa_arena *arena, other_kind *out)
+/* It may come after this one. */
+static int may_follow(const worlds *ws, tufa_choice kind) { return ws->in->other[kind].allowed && !ws->in->never[kind]; }
+
+/* In its first steps; only the first of them is paid as a change of kind. */
+static void kind_within(const worlds *ws, tufa_choice kind, const fresh_walk *f, double *price, double *within)
 {
-    RETURN_IF(take(ws, 1, arena, &out->draw_usd));
-    size_t used = arena->used;
+    size_t n = ws->n;
+    for (size_t i = 0; i < n; i++) price[i] = like_usd(&ws->w[i], kind);
+    renew_within(n, ws->luck_steps, f->step_usd, f->step_fails, price, within);
+    for (int m = 0; m <= ws->luck_steps; m++)
+        for (size_t i = 0; i < n; i++) within[(size_t)m * n + i] += ws->w[i].spend[kind] - price[i];
+}
+
+/* A new one of that kind and its chain; like it are those that follow. */
+typedef struct kind_chain {
     stand s;
     chain c;
-    fresh_walk f = {0};
-    double like = 0.0, next, fresh;
-    RETURN_IF(make_stand(ws, kind, 1, arena, &s));
-    RETURN_IF(make_chain(&s, arena, &c));
+    double next_usd, present_usd;
+} kind_chain;
+
+static tufa_status make_kind(const worlds *ws, tufa_choice kind, tufa_arena *arena, kind_chain *k)
+{
+    double like = 0.0, fresh;
+    RETURN_IF(make_stand(ws, kind, 1, arena, &k->s));
+    RETURN_IF(make_chain(&k->s, arena, &k->c));
     for (size_t i = 0; i < ws->n; i++) like += like_usd(&ws->w[i], kind) / (double)ws->n;
-    RETURN_IF(renew(&c, like, HUGE_VAL, &next, &fresh));
-    RETURN_IF(walk_fresh(ws, &s, &c, next, 0, arena, &f));
-    out->present_usd = c.spend[kind] + fresh;
+    RETURN_IF(renew(&k->c, like, HUGE_VAL, &k->next_usd, &fresh));
+    k->present_usd = k->c.spend[kind] + fresh;
+    return OK;
+}
+
+static tufa_status solve_other_kind(const worlds *ws, tufa_choice kind, tufa_arena *arena, other_kind *out)
+{
+    int steps = may_follow(ws, kind) ? ws->luck_steps : 0;
+    RETURN_IF(take(ws, 1, arena, &out->draw_usd));
+    if (steps) RETURN_IF(take(ws, (size_t)steps + 1, arena, &out->within));
+    size_t used = arena->used;
+    kind_chain k;
+    fresh_walk f = {0};
+    double *price;
+    RETURN_IF(make_kind(ws, kind, arena, &k));
+    RETURN_IF(walk_fresh(ws, &k.s, &k.c, k.next_usd, steps, arena, &f));
+    out->present_usd = k.present_usd;
     for (size_t i = 0; i < ws->n; i++) {
         double again = (like_usd(&ws->w[i], kind) + f.usd[i]) / (1.0 - f.slope[i]);
         out->draw_usd[i] = ws->w[i].spend[kind] + f.usd[i] + f.slope[i] * again;
+    }
+    if (steps) {
+        RETURN_IF(take(ws, 1, arena, &price));
+        kind_within(ws, kind, &f, price, out->within);
     }
     arena->used = used;
     return OK;
 }
 
 /* The cheapest other kind that the house allows, or none. */
-static const other_kind *outside(const worlds *ws, const solved *s, tufa_choice *which)
+static const other_kind *outside(const worlds *ws, const solved *s)
 {
     const other_kind *best = NULL;
     for (int k = 0; k < OTHER_KINDS; k++) {
         tufa_choice c = (tufa_choice)(TUFA_CHOICE_TO_GAS + k);
-        if (!s->kind[k].draw_usd || !ws->in->other[c].allowed || ws->in->never[c]) continue;
-        if (!best || s->kind[k].present_usd < best->present_usd) best = &s->kind[k], *which = c;
+        if (!s->kind[k].draw_usd || !may_follow(ws, c)) continue;
+        if (!best || s->kind[k].present_usd < best->present_usd) best = &s->kind[k];
     }
     return best;
 }
@@ -105,8 +139,7 @@ static tufa_status solve_fresh(const worlds *ws, tufa_choice other, tufa_arena *
 {
     size_t n = ws->n;
     int steps = ws->luck_steps;
-    tufa_choice which = TUFA_CHOICE_REPLACE;
-    const other_kind *o = outside(ws, out, &which);
+    const other_kind *o = outside(ws, out);
     RETURN_IF(take(ws, 1, arena, &out->next_draw));
     RETURN_IF(take(ws, 1, arena, &out->new_draw));
     RETURN_IF(take(ws, (size_t)steps + 1, arena, &out->within));
@@ -126,10 +159,10 @@ static tufa_status solve_fresh(const worlds *ws, tufa_choice other, tufa_arena *
         double mine = ws->w[i].spend[TUFA_CHOICE_REPLACE];
         out->next_draw[i] = turns ? o->draw_usd[i] : (mine + f.usd[i]) / (1.0 - f.slope[i]);
         out->new_draw[i] = f.usd[i] + f.slope[i] * out->next_draw[i];
-        price[i] = ws->w[i].spend[which];
-        if (!turns) price[i] = mine;
+        price[i] = mine;
     }
-    renew_within(n, steps, f.step_usd, f.step_fails, price, out->within);
+    if (turns) memcpy(out->within, o->within, ((size_t)steps + 1) * n * sizeof *out->within);
+    else renew_within(n, steps, f.step_usd, f.step_fails, price, out->within);
     for (int k = 0; k < STEPS; k++) out->new_control[k] = c.control[k];
     arena->used = used;
     return OK;
@@ -147,4 +180,23 @@ tufa_status solve_heater(const worlds *ws, tufa_choice other, const solved *base
     RETURN_IF(make_chain(&out->now, arena, &out->now_chain));
     out->today_usd = sweep(&out->now_chain, out->next_usd, NULL);
     return OK;
+}
+
+tufa_status tufa_money_kinds(const tufa_money_in *in, double present_usd, tufa_arena *arena, double gain_usd_year[TUFA_CHOICE_COUNT])
+{
+    RETURN_IF(check_money(in));
+    size_t used = arena->used;
+    worlds ws = {.in = in, .n = in->ahead->draws};
+    tufa_status st = draw_worlds(&ws, arena);
+    for (int c = 0; c < TUFA_CHOICE_COUNT; c++) gain_usd_year[c] = -HUGE_VAL;
+    for (int c = TUFA_CHOICE_TO_GAS; c <= TUFA_CHOICE_TO_HEAT_PUMP && st.code == TUFA_OK; c++) {
+        size_t kept = arena->used;
+        kind_chain k;
+        if (!in->other[c].ahead) continue;
+        st = make_kind(&ws, (tufa_choice)c, arena, &k);
+        if (st.code == TUFA_OK) gain_usd_year[c] = (present_usd - k.present_usd) * (1.0 / (ws.back * ws.back) - 1.0);
+        arena->used = kept;
+    }
+    arena->used = used;
+    return st;
 }

@@ -9,6 +9,7 @@ enum { OTHER_KINDS = TUFA_CHOICE_TO_HEAT_PUMP - TUFA_CHOICE_TO_GAS + 1 };
 typedef struct other_kind {
     double present_usd;       /* bought, and followed by its like */
     double *draw_usd;         /* by draw; NULL: not weighed */
+    double *within;           /* [m * n + draw]: its price and first m steps, its like after it; NULL: it may not come after this one */
 } other_kind;
 
 typedef struct solved {

@@ -7,6 +7,7 @@
 #include "edge/cli/book_args.h"
 #include "edge/cli/plan_text.h"
 #include "edge/desk/ahead_words.h"
+#include "edge/desk/allows.h"
 #include "edge/desk/letter.h"
 #include "edge/desk/words.h"
 #include "edge/say/chart.h"
@@ -73,10 +74,7 @@ static void known(text *t, const ahead_answer *a)
     text_addf(t, "  Any of them: %s\n", a->known[0].correct);
 }
 
-/* Changes every year to come, which ten years would cut short. */
-static bool lasts(tufa_choice c) { return c == TUFA_CHOICE_SETPOINT || c == TUFA_CHOICE_SOFTEN || (c >= TUFA_CHOICE_TO_GAS && c <= TUFA_CHOICE_TO_HEAT_PUMP); }
-
-/* What could be done, side by side; what is not proposed whatever it saves stands in brackets. */
+/* What could be done, side by side; what is not proposed stands in brackets, and by the year: ten years would cut it short. */
 static void options(text *t, const ahead_answer *a)
 {
     enum { COST = 27, SAVES = 54, BEST = 64, WAIT = 73 };
@@ -92,13 +90,13 @@ static void options(text *t, const ahead_answer *a)
         if (!o->possible || c == TUFA_CHOICE_LOOK) continue;
         text_addf(t, o->allowed ? "  %s " : " (%s) ", tufa_choice_at((tufa_choice)c)->key);
         text_pad_to(t, COST);
-        if (!lasts((tufa_choice)c)) say_usd_band(t, &(tufa_band){o->done_usd.p10, o->mean_done_usd, o->done_usd.p90});
+        if (o->allowed) say_usd_band(t, &(tufa_band){o->done_usd.p10, o->mean_done_usd, o->done_usd.p90});
         else text_add(t, "every year from now on: ");
         text_pad_to(t, SAVES);
-        if (lasts((tufa_choice)c)) say_usd(t, o->gain_usd_year), text_add(t, " a year");
+        if (!o->allowed) say_usd(t, o->gain_usd_year), text_add(t, " a year");
         else if (c != TUFA_CHOICE_LEAVE) say_usd(t, o->mean_gain_usd);
         if (o->allowed) text_pad_to(t, BEST + 3), text_addf(t, "%.0f", round(10.0 * o->best_share));
-        for (int d = 0; d < TUFA_MONEY_WAITS && c != TUFA_CHOICE_LEAVE && o->allowed && !lasts((tufa_choice)c); d++) {
+        for (int d = 0; d < TUFA_MONEY_WAITS && c != TUFA_CHOICE_LEAVE && o->allowed; d++) {
             if (d == 0) text_pad_to(t, WAIT);
             text_add(t, d ? ", " : "");
             say_usd(t, o->wait_usd[d]);
@@ -106,9 +104,10 @@ static void options(text *t, const ahead_answer *a)
         text_add(t, "\n");
     }
     text_add(t, "  Saves: against leaving it alone. Later: below 0 it is better to wait.\n");
-    if (a->money.option[TUFA_CHOICE_TO_HEAT_PUMP].possible)
-        text_add(t, "  In brackets: counted with the price of putting it in, for where the house, its rules and its\n"
-                    "  tenants allow it; never proposed.\n");
+    if (a->money.option[TUFA_CHOICE_LEAVE].mean_done_usd < 0.0)
+        text_add(t, "  Below $0: energy counts as far as it differs from this heater's, and the next one takes less.\n");
+    text_add(t, "  In brackets: counted with the price of putting it in, and not proposed: another kind of heater\n"
+                "  until the book says that the house allows it, a setting or soft water never.\n");
 }
 
 /* What one more reading is worth before choosing. */
@@ -152,6 +151,8 @@ static void words(text *t, const ahead_answer *a)
     say_paragraph(t, a, say_bring);
     options(t, a);
     text_add(t, "\n");
+    say_paragraph(t, a, say_other_kinds);
+    say_paragraph(t, a, say_sizes);
     say_paragraph(t, a, say_cleaning);
     say_paragraph(t, a, say_timing);
     readings(t, a);
@@ -248,6 +249,35 @@ static json_t *readings_json(const tufa_money_year *m)
     return list;
 }
 
+/* What the house says to other kinds of heater. */
+static json_t *kinds_json(const ahead_answer *a)
+{
+    static const char *const SAYS[] = {[ALLOWS_NOT_KNOWN] = "not known", [ALLOWS_NO] = "no", [ALLOWS_YES] = "yes"};
+    const house_rec *house = &a->c.house;
+    tufa_fuel now = a->c.known.fuel;
+    json_t *list = json_array();
+    for (tufa_choice k = TUFA_CHOICE_TO_GAS; k <= TUFA_CHOICE_TO_HEAT_PUMP; k++) {
+        if (!kind_fits(now, k)) continue;
+        const char *refused = allows_refused(house, now, k);
+        json_array_append_new(list, json_pack("{s:s,s:s,s:s?,s:s?}", "action", tufa_choice_at(k)->key, "house_allows", SAYS[house_allows(house, now, k)],
+                                              "ask", refused ? NULL : allows_ask(house, now, k, NULL), "refused", refused));
+    }
+    return list;
+}
+
+static json_t *sizes_json(const ahead_answer *a)
+{
+    json_t *list = json_array();
+    for (int k = 0; k < TUFA_CHOICE_COUNT; k++) {
+        const enough *e = &a->fits[k];
+        if (e->kind == TUFA_CHOICE_LEAVE) continue;
+        json_array_append_new(list, json_pack("{s:s,s:s,s:f,s:[f,f,f],s:f,s:f,s:b}", "action", tufa_choice_at(e->kind)->key, "says", enough_key(e->size.says),
+                                              "first_hour_l", 1e3 * e->size.gives_m3.mid, "busiest_hour_l", 1e3 * e->size.wants_m3.lo, 1e3 * e->size.wants_m3.mid,
+                                              1e3 * e->size.wants_m3.hi, "short_l", 1e3 * e->size.short_m3, "short_chance", e->size.short_chance, "by_label", e->by_label));
+    }
+    return list;
+}
+
 static void money_json(json_t *o, const tufa_money_year *m)
 {
     json_t *replace = json_array();
@@ -310,6 +340,8 @@ static void json_line(text *t, const ahead_answer *a)
     json_object_set_new(o, "cost_left_usd", band(&r->left_usd));
     json_object_set_new(o, "best_share", json_real(r->best_share));
     money_json(o, &a->money);
+    json_object_set_new(o, "other_kinds", kinds_json(a));
+    json_object_set_new(o, "sizes", sizes_json(a));
     json_object_set_new(o, "cleaning", cleaning_json(&a->cleaning));
     json_object_set_new(o, "rests_on", json_string(RESTS[v->rests_on]));
     json_object_set_new(o, "reading", r->reading < TUFA_SHARPEN_COUNT ? json_string(tufa_sharpen_at(r->reading)->key) : json_null());

@@ -59,6 +59,19 @@ static void hot_cells(const hot_row *h, line *l)
     put_number(l, "growth_mean_h_day", (double)h->growth_mean_s / 3600.0, 3);
 }
 
+/* Of a heater that is replaced now or next: is the new one large enough; and a kind of which the house was not asked. */
+static void new_heater_cells(const year_row *r, line *l)
+{
+    bool set = r->fits.kind != TUFA_CHOICE_LEAVE, ask = r->other != TUFA_CHOICE_LEAVE;
+    put_text(l, "size", set ? enough_key(r->fits.size.says) : NULL);
+    if (set) put_number(l, "size_short_l", 1e3 * r->fits.size.short_m3, 3);
+    else put_text(l, "size_short_l", NULL);
+    put_text(l, "other_kind", ask ? tufa_choice_at(r->other)->key : NULL);
+    if (ask) put_usd(l, "other_kind_saves_usd_year", r->other_usd_year);
+    else put_text(l, "other_kind_saves_usd_year", NULL);
+    put_text(l, "other_kind_ask", ask ? r->other_ask : NULL);
+}
+
 static void heater_line(const year_row *r, line *l)
 {
     static const char *const RESTS[] = {"prior", "neighbours", "findings"};
@@ -101,6 +114,7 @@ static void heater_line(const year_row *r, line *l)
     put_text(l, "reading", r->reading < TUFA_SHARPEN_COUNT ? tufa_sharpen_at(r->reading)->key : NULL);
     put_text(l, "rests_on", RESTS[r->rests_on]);
     hot_cells(&r->hot, l);
+    new_heater_cells(r, l);
 }
 
 static void sum_line(const year_answer *a, line *l)

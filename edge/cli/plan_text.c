@@ -106,6 +106,10 @@ static void heater(text *t, const year_row *r, int64_t today, unit_system u)
     text_add(&words, r->why);
     paragraph(t, &words, WHY_INDENT);
     hot_line(t, &r->hot, u);
+    say_fits(&words, r, u);
+    if (words.len) paragraph(t, &words, WHY_INDENT);
+    say_other_kind(&words, r);
+    if (words.len) paragraph(t, &words, WHY_INDENT);
     costs(t, r);
 }
 
@@ -164,6 +168,8 @@ static void foot(text *t, const year_answer *a)
     say_how_counted(&words, a);
     paragraph(t, &words, 0);
     say_what_is_missing(&words, a);
+    if (words.len) paragraph(t, &words, 0);
+    say_houses_to_ask(&words, a);
     if (words.len) paragraph(t, &words, 0);
     say_not_considered(&words);
     paragraph(t, &words, 0);

@@ -9,6 +9,13 @@
 #include "edge/import/sheet.h"
 #include "edge/say/day.h"
 
+static tufa_status fits(ahead_answer *out)
+{
+    for (tufa_choice k = TUFA_CHOICE_REPLACE; k <= TUFA_CHOICE_TO_HEAT_PUMP; k++)
+        if (out->money.option[k].possible) RETURN_IF(enough_look(&out->c, &out->ahead.heater, &(new_heater){.kind = k}, &out->fits[k]));
+    return OK;
+}
+
 static tufa_status answer(desk *d, int64_t id, ahead_answer *out)
 {
     heater_rec heater;
@@ -19,7 +26,7 @@ static tufa_status answer(desk *d, int64_t id, ahead_answer *out)
     RETURN_IF(case_load(d->s, &out->waters, &heater, d->today, &out->c));
     bool shared;
     RETURN_IF(case_street_has_another(d->s, &out->c, &shared));
-    tufa_arena arena = {.size = choose_bytes(YEAR_MONTHS, YEAR_DRAWS) + others_bytes(YEAR_MONTHS, YEAR_DRAWS) + cleaning_bytes()};
+    tufa_arena arena = {.size = choose_bytes(YEAR_MONTHS, YEAR_DRAWS) + 2 * others_bytes(YEAR_MONTHS, YEAR_DRAWS) + cleaning_bytes()};
     arena.base = out->memory = malloc(arena.size);
     if (!arena.base) return trouble(TUFA_MEMORY, "view ahead", NULL);
     RETURN_IF(choose(&out->c, &rates, d->units, YEAR_MONTHS, YEAR_DRAWS, case_trip_share(shared), &arena,
@@ -28,6 +35,7 @@ static tufa_status answer(desk *d, int64_t id, ahead_answer *out)
     RETURN_IF(desk_hot_look(&out->ahead.heater, &out->c.site, out->ahead.heater.field[TUFA_HEATER_SETPOINT].mid,
                             1e-3 * out->ahead.litres_day.p50, out->ahead.now_bed_m3.p50, &out->hot));
     RETURN_IF(water_look(out->c.water, out->ahead.heater.field[TUFA_HEATER_SETPOINT].mid, &out->water));
+    RETURN_IF(fits(out));
     text ask = {0};
     sheet_ask(&ask, out->water.ask);
     snprintf(out->water_ask, sizeof out->water_ask, "%s", text_str(&ask));

@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "edge/desk/allows.h"
 #include "edge/desk/words.h"
 #include "edge/say/day.h"
 
@@ -217,6 +218,48 @@ void say_other_setpoint(text *w, const ahead_answer *a)
     else say_burns_in(w, &h->adult);
     text_addf(w, ", and the bottom of the tank stands %.0f hours a day where Legionella grows instead of %.0f. A setting that gives up the one "
               "for the other is not proposed, whatever it saves.", h->growth_bottom_s / 3600.0, a->hot.growth_bottom_s / 3600.0);
+}
+
+static void say_against_its_like(text *w, const ahead_answer *a, tufa_choice k)
+{
+    double more = a->money.option[k].gain_usd_year - a->money.option[TUFA_CHOICE_REPLACE].gain_usd_year;
+    text_add(w, more >= 0.0 ? "would save about " : "would cost about ");
+    say_usd(w, fabs(more));
+    text_add(w, more >= 0.0 ? " a year more than a heater like this one" : " a year more to have than a heater like this one");
+}
+
+void say_other_kinds(text *w, const ahead_answer *a)
+{
+    tufa_fuel now = a->c.known.fuel;
+    for (tufa_choice k = TUFA_CHOICE_TO_GAS; k <= TUFA_CHOICE_TO_HEAT_PUMP; k++) {
+        const char *field = NULL, *refused = allows_refused(&a->c.house, now, k), *ask = allows_ask(&a->c.house, now, k, &field);
+        if (!kind_fits(now, k)) continue;
+        if (refused) {
+            text_addf(w, "%sTo %s: ruled out, the book says that %s.", w->len ? " " : "", tufa_choice_at(k)->key, refused);
+        } else if (ask && a->money.option[k].possible) {
+            text_addf(w, "%sTo %s ", w->len ? " " : "", tufa_choice_at(k)->key);
+            say_against_its_like(w, a, k);
+            text_addf(w, "; before it is proposed: %s `tufa set \"%s\" %s yes`, or no.", ask, a->c.heater.label, field);
+        }
+    }
+}
+
+void say_sizes(text *w, const ahead_answer *a)
+{
+    text kinds = {0};
+    const enough *first = NULL;
+    for (int k = 0; k < TUFA_CHOICE_COUNT; k++) {
+        if (a->fits[k].kind == TUFA_CHOICE_LEAVE) continue;
+        if (first) text_add(&kinds, "; ");
+        else first = &a->fits[k];
+        say_enough(&kinds, a->units, &a->fits[k]);
+    }
+    if (first) {
+        text_add(w, "Whoever lives there wants ");
+        say_busiest_hour(w, a->units, first);
+        text_addf(w, ". Of new ones as large as this: %s.", text_str(&kinds));
+    }
+    text_free(&kinds);
 }
 
 static void say_how(text *w, const tufa_money_how *h)

@@ -15,6 +15,8 @@ size_t readings_weighed(const tufa_money_year *m, tufa_sharpen order[TUFA_SHARPE
 void say_reading_value(text *w, const tufa_money_reading *r); /* dollars, or "nothing" */
 void say_perfect(text *w, const tufa_money_year *m);    /* what knowing everything would be worth */
 void say_other_setpoint(text *w, const ahead_answer *a);
+void say_other_kinds(text *w, const ahead_answer *a);   /* which the house rules out, and what to ask before the rest is proposed */
+void say_sizes(text *w, const ahead_answer *a);         /* new heaters against the household's busiest hour */
 void say_cleaning(text *w, const ahead_answer *a); /* how it goes in this tank, or why it is not done there */
 void say_bring(text *w, const ahead_answer *a);         /* nothing where there is nothing to bring */
 void say_rests_on(text *w, const ahead_answer *a);      /* and what would sharpen it most */

@@ -5,6 +5,7 @@
 #include "edge/desk/case.h"
 #include "edge/desk/cleaning.h"
 #include "edge/desk/desk.h"
+#include "edge/desk/enough.h"
 #include "edge/desk/hot_shared.h"
 #include "edge/say/trouble.h"
 
@@ -50,6 +51,11 @@ typedef struct year_row {
     tufa_band p_tank, p_element;     /* chance to leak, to burn out, within a year */
     float mean_p_tank, mean_p_element, mean_p_control; /* the same expected, and of a thermostat or gas control: what adds up over a fleet */
     tufa_when trouble;               /* element reached, or the gas floor boils */
+    tufa_choice other;               /* of a heater that is replaced, or near it: another kind that would save more, were it known that the
+                                        house allows it; LEAVE: none */
+    double other_usd_year;           /* by how much a year, for good, over what sets a heater otherwise */
+    const char *other_ask, *other_field; /* the question, and the field of the house that takes its answer */
+    enough fits;                     /* the new heater, where one is set now or next; else kind is LEAVE */
     hot_row hot;                     /* what it gives and costs with the bed of today; in the year plan alone */
 } year_row;
 
@@ -117,6 +123,7 @@ typedef struct ahead_answer {
     char water_ask[400];             /* the one figure to ask the water works for, as a sentence; "" for none */
     desk_hot hot;                    /* what it gives and costs now, out of the simulated tank */
     desk_hot setpoint;               /* the same at the other setting that `money` weighs */
+    enough fits[TUFA_CHOICE_COUNT];  /* a new heater by its like and of each kind that is not ruled out; else kind is LEAVE */
     known_line known[DESK_KNOWN_LINES];
     size_t knowns;
     void *memory;

@@ -88,6 +88,15 @@ static bool date_open(const year_row *r)
     return bed && !r->date_sure && r->trouble.p_this_year < LIKELY_THIS_YEAR && r->reading < TUFA_SHARPEN_COUNT;
 }
 
+/* The cheapest way to set a heater that the house is known to allow. */
+static tufa_choice best_heater(const tufa_money_year *m)
+{
+    tufa_choice best = TUFA_CHOICE_REPLACE;
+    for (tufa_choice k = TUFA_CHOICE_TO_GAS; k <= TUFA_CHOICE_TO_HEAT_PUMP; k++)
+        if (m->option[k].possible && m->option[k].allowed && m->option[k].present_usd < m->option[best].present_usd) best = k;
+    return best;
+}
+
 static void wait_for(year_row *r, tufa_choice next, bool flat)
 {
     r->next = next;
@@ -105,7 +114,7 @@ static void settle(const tufa_money_year *m, const desk_case *c, tufa_choice pro
     set_due(m, c->today, r);
     if (c->leaking || propose == TUFA_CHOICE_LOOK) return;
     if (m->reason == TUFA_REASON_REPLACE_IS_FLAT) {
-        wait_for(r, TUFA_CHOICE_REPLACE, true);
+        wait_for(r, best_heater(m), true);
     } else if (r->choice != TUFA_CHOICE_LEAVE && r->due_day > day_in(c->today, THIS_YEAR)) {
         wait_for(r, r->choice, false);
     } else if (date_open(r)) {
@@ -150,6 +159,41 @@ static void decide(const tufa_money_year *m, const desk_case *c, const desk_rate
     if (r->choice == TUFA_CHOICE_LOOK) r->due_day = 0;
 }
 
+/* ---- other kinds of heater ---- */
+
+static bool near_a_new_one(const tufa_money_year *m)
+{
+    return sets_a_heater(m->propose_without_look) || sets_a_heater(m->second) || m->reason == TUFA_REASON_REPLACE_IS_FLAT;
+}
+
+/* Among kinds that nobody ruled out or in: the one that would save most over whatever is known to be allowed, and what to ask. They are
+ * weighed where a new heater is near alone, since each takes a view ahead of its own; they change no other figure. */
+static tufa_status ask_for_other(const desk_case *c, const tufa_ahead_in *in, const tufa_money_year *m, tufa_money_in *mi, tufa_arena *arena,
+                                 year_row *r)
+{
+    static const double WORTH_ASKING_USD_YEAR = 10.0; /* judgement */
+    double gain[TUFA_CHOICE_COUNT], least = WORTH_ASKING_USD_YEAR;
+    size_t n;
+    if (!near_a_new_one(m)) return OK;
+    for (tufa_choice k = TUFA_CHOICE_TO_GAS; k <= TUFA_CHOICE_TO_HEAT_PUMP; k++) mi->other[k].ahead = NULL;
+    RETURN_IF(others_kinds(c, in, ALLOWS_NOT_KNOWN, arena, mi, &n));
+    if (n == 0) return OK;
+    RETURN_IF(tufa_money_kinds(mi, m->option[best_heater(m)].present_usd, arena, gain));
+    for (tufa_choice k = TUFA_CHOICE_TO_GAS; k <= TUFA_CHOICE_TO_HEAT_PUMP; k++) {
+        if (gain[k] < least) continue;
+        least = r->other_usd_year = gain[k];
+        r->other = k;
+        r->other_ask = allows_ask(&c->house, c->known.fuel, k, &r->other_field);
+    }
+    return OK;
+}
+
+static tufa_status fit(const desk_case *c, const tufa_ahead *a, year_row *r)
+{
+    tufa_choice k = sets_a_heater(r->choice) ? r->choice : sets_a_heater(r->next) ? r->next : TUFA_CHOICE_LEAVE;
+    return k == TUFA_CHOICE_LEAVE ? OK : enough_look(c, &a->heater, &(new_heater){.kind = k}, &r->fits);
+}
+
 tufa_status choose(const desk_case *c, const desk_rates *rates, unit_system said, unsigned months, unsigned draws,
                    double trip_share, tufa_arena *arena, hot_table *hot, tufa_ahead *ahead, tufa_money_year *money,
                    desk_hot *setpoint, year_row *out)
@@ -165,11 +209,15 @@ tufa_status choose(const desk_case *c, const desk_rates *rates, unit_system said
     mi.flush = clean.flush;
     mi.clean = clean.deep;
     mi.taken[TUFA_SHARPEN_AGE] = plate_is_read(&a); /* no second look at it */
+    size_t kinds;
     if (setpoint) RETURN_IF(others_look(c, &in, &a, arena, &mi, setpoint));
+    else RETURN_IF(others_kinds(c, &in, ALLOWS_YES, arena, &mi, &kinds));
     RETURN_IF(tufa_money_look(&mi, arena, &m));
     year_row r = {0};
     describe(c, &a, &r);
     decide(&m, c, rates, &r);
+    RETURN_IF(ask_for_other(c, &in, &m, &mi, arena, &r));
+    RETURN_IF(fit(c, &a, &r));
     if (hot)
         RETURN_IF(desk_hot_shared(hot, &a.heater, &c->site, a.heater.field[TUFA_HEATER_SETPOINT].mid, 1e-3 * a.litres_day.p50,
                                   a.now_bed_m3.p50, &r.hot));

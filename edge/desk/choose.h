@@ -10,7 +10,8 @@
 size_t choose_bytes(unsigned months, unsigned draws);
 
 /* Computes into the arena. `hot` NULL: the row's `hot` stays empty. ahead and money (either may be NULL) get what the row was made from, as long as the arena
- * is not rewound. `setpoint` not NULL: other settings, soft water and other heaters are weighed too, which takes others_bytes more. */
+ * is not rewound. `setpoint` not NULL: other settings, soft water and every other kind of heater are weighed too; else the kinds that the house is
+ * known to allow, and those that it may allow where a new heater is near. Takes others_bytes more. */
 TUFA_MUST_CHECK tufa_status choose(const desk_case *c, const desk_rates *rates, unit_system said, unsigned months,
                                    unsigned draws, double trip_share, tufa_arena *arena,
                                    hot_table *hot, tufa_ahead *ahead, tufa_money_year *money, desk_hot *setpoint, year_row *out);

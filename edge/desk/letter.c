@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "edge/desk/allows.h"
 #include "edge/desk/words.h"
 
 const char *label_on_street(const year_row *r)
@@ -104,6 +105,26 @@ void say_what_is_missing(text *t, const year_answer *a)
     if (a->no_sheet_waters) {
         say_count(t, a->no_sheet_waters, "water has", "waters have");
         text_add(t, " no lab sheet, so that published analyses of like waters stand in.");
+    }
+}
+
+void say_houses_to_ask(text *t, const year_answer *a)
+{
+    for (tufa_choice k = TUFA_CHOICE_TO_GAS; k <= TUFA_CHOICE_TO_HEAT_PUMP; k++) {
+        size_t n = 0;
+        const year_row *most = NULL;
+        for (size_t i = 0; i < a->n; i++) {
+            if (a->row[i].other != k) continue;
+            n++;
+            if (!most || a->row[i].other_usd_year > most->other_usd_year) most = &a->row[i];
+        }
+        if (!most) continue;
+        text_addf(t, "%sWhether %s could stand there is not known of ", t->len ? " " : "", kind_word(k));
+        say_count(t, n, "heater that is", "heaters that are");
+        text_add(t, " replaced or near it: up to ");
+        say_usd(t, most->other_usd_year);
+        text_addf(t, " a year (%s). What to find out: %s `tufa set \"%s\" %s yes`, or no; it is then weighed and, where it pays, proposed.", most->label,
+                  most->other_ask, most->label, most->other_field);
     }
 }
 

@@ -9,6 +9,7 @@ void say_year_letter(text *t, const year_answer *a);
 void say_how_counted(text *t, const year_answer *a);
 /* What the book lacks that would sharpen the plan; nothing where nothing is lacking. */
 void say_what_is_missing(text *t, const year_answer *a);
+void say_houses_to_ask(text *t, const year_answer *a); /* before another kind of heater is proposed; may be empty */
 void say_not_considered(text *t);
 /* "Local codes and licensed practice come first ..." */
 void say_law(text *t);

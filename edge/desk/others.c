@@ -56,18 +56,33 @@ static double other_setpoint_K(double now_K)
     return now_K > K_from_F(HOT_F) ? now_K - STEP_F * 5.0 / 9.0 : K_from_F(KILLS_F);
 }
 
+tufa_status others_kinds(const desk_case *c, const tufa_ahead_in *in, allows says, tufa_arena *arena, tufa_money_in *money, size_t *n)
+{
+    tufa_ahead_in plain = *in;
+    tufa_fuel now = in->heater.fuel;
+    plain.band_step = in->months;
+    *n = 0;
+    for (tufa_choice k = TUFA_CHOICE_TO_GAS; k <= TUFA_CHOICE_TO_HEAT_PUMP; k++) {
+        if (!kind_fits(now, k) || house_allows(&c->house, now, k) != says) continue;
+        RETURN_IF(look_kind(&plain, fuel_after(now, k), k, arena, money));
+        money->other[k].allowed = says == ALLOWS_YES;
+        ++*n;
+    }
+    return OK;
+}
+
 tufa_status others_look(const desk_case *c, const tufa_ahead_in *in, const tufa_ahead *now, tufa_arena *arena, tufa_money_in *money,
                         desk_hot *setpoint)
 {
     tufa_ahead_in plain = *in;
     plain.band_step = in->months; /* today alone is read of them */
     double to_K = other_setpoint_K(now->heater.field[TUFA_HEATER_SETPOINT].mid);
-    int electric = in->heater.fuel == TUFA_ELECTRIC;
+    size_t n;
     if (c->water->softened.basis == TUFA_BASIS_NONE)
         RETURN_IF(look_used(&plain, (tufa_use){.softened = tufa_softened_default()}, TUFA_CHOICE_SOFTEN, arena, money));
     RETURN_IF(look_used(&plain, (tufa_use){.setpoint_K = exactly(to_K), .mixed_as_before = 1}, TUFA_CHOICE_SETPOINT, arena, money));
-    RETURN_IF(look_kind(&plain, electric ? TUFA_GAS : TUFA_ELECTRIC, electric ? TUFA_CHOICE_TO_GAS : TUFA_CHOICE_TO_ELECTRIC, arena, money));
-    RETURN_IF(look_kind(&plain, TUFA_ELECTRIC, TUFA_CHOICE_TO_HEAT_PUMP, arena, money));
+    RETURN_IF(others_kinds(c, &plain, ALLOWS_YES, arena, money, &n));
+    RETURN_IF(others_kinds(c, &plain, ALLOWS_NOT_KNOWN, arena, money, &n));
     double from_K = now->heater.field[TUFA_HEATER_SETPOINT].mid, cold_K = c->site.inlet_mean_K.basis != TUFA_BASIS_NONE ? c->site.inlet_mean_K.mid : tufa_site_default().inlet_mean_K.mid;
     double litres_day = now->litres_day.p50 * tufa_mixed_litres(from_K, to_K, cold_K);
     return desk_hot_look(&now->heater, &c->site, to_K, 1e-3 * litres_day, now->now_bed_m3.p50, setpoint);

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "core/base/status.h"
+#include "edge/desk/allows.h"
 #include "edge/desk/call.h"
 #include "edge/desk/rounds_parts.h"
 #include "edge/desk/settings.h"
@@ -113,9 +114,8 @@ bool rounds_is_cleaning(tufa_choice c) { return c == TUFA_CHOICE_CLEAN || c == T
 static bool is_trade(const gather *g, const year_row *r)
 {
     bool gas = r->fuel != TUFA_ELECTRIC, like = r->choice == TUFA_CHOICE_REPLACE;
-    bool other = r->choice == TUFA_CHOICE_TO_GAS || r->choice == TUFA_CHOICE_TO_ELECTRIC || r->choice == TUFA_CHOICE_TO_HEAT_PUMP; /* a line, vent or circuit is new */
     if (g->t->licensed == 2) return false;
-    return other || (like && (gas || g->t->licensed == 1)) || (gas && r->choice == TUFA_CHOICE_CONTROL);
+    return is_other_kind(r->choice) || (like && (gas || g->t->licensed == 1)) || (gas && r->choice == TUFA_CHOICE_CONTROL);
 }
 
 /* Method and minutes of a cleaning, as `tufa visit plan` gives them; a very large book has the usual ones beyond the first. */

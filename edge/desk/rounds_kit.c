@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "core/base/status.h"
+#include "edge/desk/allows.h"
 #include "edge/desk/call.h"
 #include "edge/desk/rounds_parts.h"
 
@@ -273,17 +274,12 @@ static tufa_value plus(tufa_value a, tufa_value b, double times)
     return (tufa_value){a.mid + times * b.mid, a.lo + times * b.lo, a.hi + times * b.hi, TUFA_BASIS_DEFAULT};
 }
 
-static bool new_tank(tufa_choice c)
-{
-    return c == TUFA_CHOICE_REPLACE || c == TUFA_CHOICE_TO_GAS || c == TUFA_CHOICE_TO_ELECTRIC || c == TUFA_CHOICE_TO_HEAT_PUMP;
-}
-
 /* Share of the year that passes before the work that ends this risk, that of a new tank or `by`; 1 where no such work is planned. */
 static double until_done(const rounds_answer *a, int64_t heater, tufa_choice by)
 {
     for (size_t i = 0; i < a->visits; i++) {
         const rounds_visit *v = &a->visit[i];
-        bool ends = new_tank(v->choice) || v->choice == by;
+        bool ends = sets_a_heater(v->choice) || v->choice == by;
         if (v->heater == heater && ends && v->round >= 0) return fmin(1.0, (double)(v->day - a->today) / DAYS);
     }
     return 1.0;

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "core/base/units.h"
+#include "edge/desk/allows.h"
 #include "edge/say/day.h"
 
 /* ---- small words ---- */
@@ -216,6 +217,37 @@ void say_plan_why_to_tenant(text *t, const year_row *r)
         [TUFA_CHOICE_LOOK] = "We would like to look at your water heater and take one reading, to know whether anything needs doing.",
     };
     text_add(t, WORDS[r->choice]);
+}
+
+/* ---- the new heater ---- */
+
+static void with_capital(text *t, const char *s) { text_addf(t, "%c%s", toupper((unsigned char)s[0]), s + 1); }
+
+void say_other_kind(text *t, const year_row *r)
+{
+    if (r->other == TUFA_CHOICE_LEAVE) return;
+    with_capital(t, kind_word(r->other));
+    text_add(t, " might save about ");
+    say_usd(t, r->other_usd_year);
+    text_add(t, " a year more; whether the house allows it is not known.");
+}
+
+bool fits_to_say(const year_row *r)
+{
+    return r->fits.kind != TUFA_CHOICE_LEAVE && (sets_a_heater(r->choice) || r->fits.size.says != TUFA_ENOUGH_YES);
+}
+
+void say_fits(text *t, const year_row *r, unit_system u)
+{
+    text words = {0};
+    if (!fits_to_say(r)) return;
+    say_enough(&words, u, &r->fits);
+    text_add(t, "Wanted there: ");
+    say_busiest_hour(t, u, &r->fits);
+    text_add(t, ". ");
+    with_capital(t, text_str(&words));
+    text_add(t, ".");
+    text_free(&words);
 }
 
 /* ---- tables ---- */

@@ -21,6 +21,11 @@ const char *fuel_word(tufa_fuel fuel); /* "electric" */
 const char *element_words(bool one);
 void say_plan_why(text *t, const year_row *r, const tufa_ahead *a, int64_t today, unit_system u);
 void say_plan_why_to_tenant(text *t, const year_row *r);
+/* "A heat pump heater might save about $90 a year ..."; nothing where nothing is open. */
+void say_other_kind(text *t, const year_row *r);
+/* Is the new heater large enough: "About 41 gal ... A heater like it gives ..."; nothing where none is set. */
+void say_fits(text *t, const year_row *r, unit_system u);
+bool fits_to_say(const year_row *r); /* one is set now, or is next and not surely large enough */
 /* What to bring, for one kind of work on one fuel; "" for nothing. */
 const char *kit_words(tufa_choice choice, tufa_fuel fuel, tufa_sharpen reading);
 /* The reading in words: "measure the bed through the element hole or with a probe". */

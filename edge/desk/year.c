@@ -5,6 +5,7 @@
 
 #include "core/base/status.h"
 #include "edge/desk/choose.h"
+#include "edge/desk/others.h"
 #include "edge/desk/words.h"
 #include "edge/pool/pool.h"
 
@@ -197,7 +198,7 @@ static tufa_status run_batches(stream *s, desk_waters *w, const year_ask *ask, y
 
 static tufa_status run_stream(stream *s, desk_waters *w, const year_ask *ask, year_answer *out)
 {
-    size_t bytes = choose_bytes(s->months, s->draws);
+    size_t bytes = choose_bytes(s->months, s->draws) + others_bytes(s->months, s->draws);
     bool memory = (s->c = malloc(BATCH * sizeof *s->c)) != NULL;
     s->workers = pool_processors();
     for (size_t k = 0; k < s->workers; k++) {

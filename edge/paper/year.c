@@ -22,7 +22,13 @@ static const char *cell(void *ctx, size_t r, size_t c)
         say_age(&x->cell, row);
         break;
     case 1: text_add(&x->cell, tufa_choice_at(row->choice)->what); break;
-    case 2: text_add(&x->cell, row->why); break;
+    case 2:
+        text_add(&x->cell, row->why);
+        if (fits_to_say(row) || row->other != TUFA_CHOICE_LEAVE) text_add(&x->cell, ". ");
+        say_fits(&x->cell, row, x->y->units);
+        if (fits_to_say(row)) text_add(&x->cell, " ");
+        say_other_kind(&x->cell, row);
+        break;
     case 3: say_due(&x->cell, row, x->y->today); break;
     case 4: say_usd_band(&x->cell, &row->done_usd); break;
     default: say_usd_band(&x->cell, &row->left_usd); break;
@@ -76,6 +82,7 @@ tufa_code document_year(const document_ask *ask, paper *p, trouble_note *note)
     for (size_t i = 0; i < y->streets; i++) street(p, y, &y->street[i]);
     words(p, say_how_counted, y);
     words(p, say_what_is_missing, y);
+    words(p, say_houses_to_ask, y);
     say_not_considered(&w);
     paper_words(p, paper_para, &w);
     say_law(&w);

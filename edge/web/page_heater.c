@@ -5,6 +5,7 @@
 
 #include "core/base/status.h"
 #include "edge/desk/ahead_words.h"
+#include "edge/desk/allows.h"
 #include "edge/desk/drawings.h"
 #include "edge/desk/effect.h"
 #include "edge/desk/history.h"
@@ -20,6 +21,14 @@ static void put_say(page *p, const ahead_answer *a, say_part say)
     text w = {0};
     say(&w, a);
     put_paragraph_words(p->out, &w);
+    text_free(&w);
+}
+
+static void put_if(page *p, const ahead_answer *a, say_part say)
+{
+    text w = {0};
+    say(&w, a);
+    if (w.len) put_paragraph_words(p->out, &w);
     text_free(&w);
 }
 
@@ -72,7 +81,7 @@ static void put_option(page *p, const ahead_answer *a, tufa_choice k, text *w)
     if (k == a->plan.choice) RAW(p->out, "<strong>");
     put_html(p->out, tufa_choice_at(k)->what);
     if (k == a->plan.choice) RAW(p->out, "</strong> (proposed)");
-    if (!o->allowed) RAW(p->out, " (where the house allows it; never proposed)");
+    if (!o->allowed) put_html(p->out, is_other_kind(k) ? " (not proposed until the book says that the house allows it)" : " (never proposed)");
     RAW(p->out, "</th>");
     if (!o->allowed) text_add(w, "-"); /* it changes every year to come: ten years would cut it short */
     else say_usd_band(w, &(tufa_band){o->done_usd.p10, o->mean_done_usd, o->done_usd.p90});
@@ -99,6 +108,8 @@ static void put_options(page *p, const ahead_answer *a)
     for (int k = 0; k < TUFA_CHOICE_COUNT; k++)
         if (k != TUFA_CHOICE_LOOK && (k == TUFA_CHOICE_LEAVE || a->money.option[k].possible)) put_option(p, a, (tufa_choice)k, &w);
     table_end(p->out);
+    if (a->money.option[TUFA_CHOICE_LEAVE].mean_done_usd < 0.0)
+        text_add(&w, "Costs below $0: energy counts as far as it differs from this heater's, and the next one takes less. ");
     text_add(&w, "The first figure of each is what comes out on average; eight times in ten the truth lies in the range behind it. A minus where waiting "
                  "costs means that it is better to wait. ");
     if (a->money.regret_usd > 0.0) {
@@ -146,6 +157,8 @@ static void put_this_year(page *p, const ahead_answer *a)
     put_heading(p->out, "This year");
     put_say(p, a, say_proposal);
     put_options(p, a);
+    put_if(p, a, say_other_kinds);
+    put_if(p, a, say_sizes);
     put_say(p, a, say_cleaning);
     put_say(p, a, say_timing);
     put_readings(p, a);

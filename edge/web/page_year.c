@@ -4,6 +4,17 @@
 #include "edge/desk/words.h"
 #include "edge/web/page.h"
 
+/* Why, and of a new heater: is it large enough, and what to ask of the house. */
+static void put_why(page *p, const year_row *r, text *w)
+{
+    text_add(w, r->why);
+    if (fits_to_say(r) || r->other != TUFA_CHOICE_LEAVE) text_add(w, ". ");
+    say_fits(w, r, p->d->units);
+    if (fits_to_say(r)) text_add(w, " ");
+    say_other_kind(w, r);
+    cell_words(p->out, w);
+}
+
 static void put_row(page *p, const year_row *r, text *w)
 {
     text *t = p->out;
@@ -12,7 +23,7 @@ static void put_row(page *p, const year_row *r, text *w)
     put_heater_link(t, r->heater, label_on_street(r));
     RAW(t, "</th>");
     cell(t, tufa_choice_at(r->choice)->what);
-    cell(t, r->why);
+    put_why(p, r, w);
     say_due(w, r, p->d->today);
     cell_words(t, w);
     say_usd_band(w, &r->done_usd);
@@ -44,6 +55,8 @@ tufa_status page_year_plan(page *p)
     text w = {0};
     say_how_counted(&w, y);
     put_paragraph_words(p->out, &w);
+    say_houses_to_ask(&w, y);
+    if (w.len) put_paragraph_words(p->out, &w);
     for (size_t i = 0; i < y->streets; i++) put_street(p, y, &y->street[i], &w);
     RAW(p->out, "<p>");
     put_document_link(p->out, "year paper", NULL, 0, "This plan on paper");

@@ -194,6 +194,9 @@ typedef struct tufa_money_year {
 
 /* `arena` holds scratch only and is rewound. */
 TUFA_MUST_CHECK tufa_status tufa_money_look(const tufa_money_in *in, tufa_arena *arena, tufa_money_year *out);
+/* What each other kind of heater whose view ahead is in `in` would save a year, for good, against a course of that present cost: the same
+ * figures as those of tufa_money_look, without the rest. -HUGE_VAL: not weighed. Scratch is rewound. */
+TUFA_MUST_CHECK tufa_status tufa_money_kinds(const tufa_money_in *in, double present_usd, tufa_arena *arena, double gain_usd_year[TUFA_CHOICE_COUNT]);
 size_t tufa_money_bytes(unsigned draws);
 
 /* A course that is kept to, whatever it costs: what is done every so many years, 0 for never. */

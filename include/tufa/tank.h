@@ -274,6 +274,52 @@ typedef struct tufa_tank_rating {
 
 TUFA_MUST_CHECK tufa_status tufa_tank_rate(const tufa_tank *tank, const tufa_tank_change *changes, size_t n,
                                            tufa_tank_rating *out);
+
+/* ---- is it large enough ---- */
+
+/* Rows of include/tufa/peak_uses.def. */
+typedef enum tufa_peak_use {
+#define X(id, ...) TUFA_PEAK_##id,
+#include "tufa/peak_uses.def"
+#undef X
+    TUFA_PEAK_COUNT
+} tufa_peak_use;
+typedef struct tufa_peak_use_row {
+    const char *key, *what;
+    tufa_value gallons;          /* hot water of one use */
+    double a_person, a_house;    /* times in the busiest hour */
+    int source;
+} tufa_peak_use_row;
+const tufa_peak_use_row *tufa_peak_use_at(tufa_peak_use u);
+
+/* Hot water that so many people want in the busiest hour of a day, at 125 F from water of 58 F, as first-hour ratings are told. people 0
+ * to 50. The high end lies within 2 gallons of the plumbing code's least first-hour ratings (2 to 5 people, one more than bedrooms). */
+TUFA_MUST_CHECK tufa_status tufa_peak_hour_m3(tufa_value people, tufa_value *m3);
+tufa_value tufa_people_like(tufa_value litres_day); /* how many people usually draw so much: tufa_hot_litres_day backwards, 0 at least */
+/* What is drawn of the tank for each m3 so wanted, when it is set to setpoint_K and the cold water is inlet_K: people mix to 105 F. */
+double tufa_peak_drawn(double setpoint_K, double inlet_K);
+
+typedef enum tufa_enough_says {
+    TUFA_ENOUGH_NOT_KNOWN,       /* it depends on who lives there, and nobody said that */
+    TUFA_ENOUGH_YES,             /* short in 1 of 10 such households at most */
+    TUFA_ENOUGH_NEARLY,          /* short in fewer than half of them */
+    TUFA_ENOUGH_NO
+} tufa_enough_says;
+typedef struct tufa_enough {
+    tufa_enough_says says;
+    tufa_value gives_m3;         /* first hour */
+    tufa_value wants_m3;         /* busiest hour, as drawn of this tank */
+    double short_m3;             /* NO: in the middle; NEARLY, NOT_KNOWN: up to so much; YES: 0 */
+    double short_chance;
+} tufa_enough;
+TUFA_MUST_CHECK tufa_status tufa_tank_enough(tufa_value gives_m3, tufa_value wants_m3, int household_known, tufa_enough *out);
+
+/* First-hour rating at the tank's own setpoint and cold water. label_m3: what its label says, told at 125 F and 58 F, which then goes
+ * before the simulation, and is taken over to here by it; 0 for none. Without one it is
+ * told with the range in which labels lie beside simulations. */
+TUFA_MUST_CHECK tufa_status tufa_tank_first_hour(const tufa_tank *tank, double label_m3, tufa_value *m3);
+/* An electric tank with its lower element replaced by a compressor: of its first hour, no more is said by it. */
+tufa_tank tufa_tank_as_heat_pump(const tufa_tank *electric);
 /* Litres of first draw found by experiment -> the inlet's mixing volume (analytic; both at constant properties). */
 TUFA_MUST_CHECK tufa_status tufa_tank_mixing_fitted(double volume_m3, double first_draw_m3, double cut_off_share,
                                                     double *mixing_m3);

@@ -390,6 +390,62 @@ static void forbidding_a_deed_never_saves(void **state)
     free_rooms();
 }
 
+/* The same electric heater, but for a thousandth of its energy, is another kind in name alone: what the coming years cost stays what it is. */
+static void another_kind_that_is_the_same_changes_nothing(void **state)
+{
+    (void)state;
+    tufa_ahead_in in = case_in(TUFA_ELECTRIC, 12.0);
+    tufa_ahead a, same;
+    double energy[200];
+    look_in(0, &in, &a);
+    same = a;
+    for (unsigned i = 0; i < a.draws; i++) energy[i] = 0.999 * a.draw_energy_J_year[i];
+    same.draw_energy_J_year = energy;
+    tufa_money_in m = tufa_money_defaults(&a);
+    m.prices.usd[TUFA_PRICE_OWN_HOUR] = m.prices.usd[TUFA_PRICE_TO_ELECTRIC] = given(0.0); /* one kind is set in longer than the other */
+    tufa_money_year alone = money_of(&m);
+    m.other[TUFA_CHOICE_TO_ELECTRIC] = (tufa_money_other){.ahead = &same, .allowed = 1};
+    tufa_money_year both = money_of(&m);
+    const tufa_money_option *like = &both.option[TUFA_CHOICE_REPLACE], *other = &both.option[TUFA_CHOICE_TO_ELECTRIC];
+    assert_true(other->possible && other->allowed && other->present_usd < like->present_usd);
+    CHECK_NEAR(other->present_usd, like->present_usd, 40.0, 0);
+    CHECK_NEAR(both.mean_years_usd, alone.mean_years_usd, 15.0, 1);
+    CHECK_NEAR(both.option[TUFA_CHOICE_LEAVE].mean_done_usd, alone.option[TUFA_CHOICE_LEAVE].mean_done_usd, 15.0, 2);
+    CHECK_NEAR(both.left_usd.p10, alone.left_usd.p10, 30.0, 3);
+    CHECK_NEAR(both.left_usd.p90, alone.left_usd.p90, 30.0, 4);
+    free_rooms();
+}
+
+/* Leave to have another kind never costs more; without leave it changes nothing; and what it gains is the same asked alone. */
+static void a_kind_may_only_help_and_counts_only_with_leave(void **state)
+{
+    (void)state;
+    static unsigned char room[16 << 20];
+    for (int fuel = 0; fuel < 2; fuel++) {
+        tufa_ahead_in in = case_in(fuel ? TUFA_GAS : TUFA_ELECTRIC, 9.0), of_kind = case_in(TUFA_ELECTRIC, 0.0);
+        tufa_ahead a, kind;
+        double gain[TUFA_CHOICE_COUNT];
+        look_in(0, &in, &a);
+        look_in(1, &of_kind, &kind);
+        tufa_money_in m = tufa_money_defaults(&a);
+        tufa_money_year alone = money_of(&m);
+        m.other[TUFA_CHOICE_TO_HEAT_PUMP].ahead = &kind;
+        tufa_money_year shown = money_of(&m);
+        CHECK_NEAR(shown.best_present_usd, alone.best_present_usd, 1e-9, fuel);
+        CHECK_TRUE(shown.propose == alone.propose && !shown.option[TUFA_CHOICE_TO_HEAT_PUMP].allowed, fuel);
+        tufa_arena arena = {.base = room, .size = tufa_money_bytes(a.draws)};
+        assert_true(arena.size <= sizeof room);
+        CHECK_OK(tufa_money_kinds(&m, shown.left_present_usd, &arena, gain), fuel);
+        CHECK_NEAR(gain[TUFA_CHOICE_TO_HEAT_PUMP], shown.option[TUFA_CHOICE_TO_HEAT_PUMP].gain_usd_year, 1e-6, fuel);
+        CHECK_TRUE(gain[TUFA_CHOICE_TO_GAS] == -HUGE_VAL && arena.used == 0, fuel);
+        m.other[TUFA_CHOICE_TO_HEAT_PUMP].allowed = 1;
+        tufa_money_year leave = money_of(&m);
+        CHECK_TRUE(leave.best_present_usd <= alone.best_present_usd + 1e-9, fuel);
+        CHECK_TRUE(fabs(leave.mean_years_usd) < 20000.0 && leave.left_usd.p90 < 20000.0, fuel);
+    }
+    free_rooms();
+}
+
 static void check_readings(const tufa_money_year *y, tufa_fuel fuel, int i)
 {
     static const tufa_sharpen WEIGHED[] = {TUFA_SHARPEN_HEIGHT, TUFA_SHARPEN_LAB, TUFA_SHARPEN_METER, TUFA_SHARPEN_ANODE};
@@ -519,5 +575,6 @@ RUN(cmocka_unit_test(a_reading_is_worth_something_between_nothing_and_knowing_ev
     cmocka_unit_test(one_part_alone_meets_the_discounted_age_replacement),
     cmocka_unit_test(the_solved_value_is_that_of_the_policy_walked_through_the_draws), cmocka_unit_test(no_fixed_course_beats_the_policy),
     cmocka_unit_test(an_older_heater_costs_no_less), cmocka_unit_test(a_finer_grid_changes_the_value_little),
-    cmocka_unit_test(forbidding_a_deed_never_saves),
+    cmocka_unit_test(forbidding_a_deed_never_saves), cmocka_unit_test(another_kind_that_is_the_same_changes_nothing),
+    cmocka_unit_test(a_kind_may_only_help_and_counts_only_with_leave),
     cmocka_unit_test(every_default_price_has_a_source_and_a_range))

@@ -562,6 +562,76 @@ static void what_cannot_be_is_refused_by_name(void **state)
     CHECK_CODE(tufa_tank_build(&t, NULL, 0, &m), TUFA_RANGE, 4);
 }
 
+static tufa_value about(double mid, double lo, double hi) { return (tufa_value){mid, lo, hi, TUFA_BASIS_RANGE}; }
+
+static void a_larger_household_wants_more_and_a_hotter_tank_gives_it_with_less(void **state)
+{
+    (void)state;
+    tufa_value last = {0};
+    for (int n = 0; n <= 12; n++) {
+        tufa_value sure, unsure;
+        CHECK_OK(tufa_peak_hour_m3(about(n, n, n), &sure), n);
+        CHECK_OK(tufa_peak_hour_m3(about(n, 0.5 * n, n + 2.0), &unsure), n);
+        CHECK_TRUE(sure.lo <= sure.mid && sure.mid <= sure.hi, n);
+        CHECK_TRUE(n == 0 || (sure.mid > last.mid && sure.hi > last.hi), n);
+        CHECK_TRUE(unsure.lo <= sure.lo && unsure.hi >= sure.hi && unsure.mid == sure.mid, n);
+        CHECK_NEAR(tufa_people_like(about(tufa_hot_litres_day(n), 0.0, 1000.0)).mid, n, 1e-9, n);
+        last = sure;
+    }
+    CHECK_NEAR(tufa_peak_drawn(K_from_F(125.0), K_from_F(58.0)), 1.0, 1e-12, 100);
+    for (int f = 106; f < 160; f++) {
+        CHECK_TRUE(tufa_peak_drawn(K_from_F(f + 1.0), K_from_F(50.0)) < tufa_peak_drawn(K_from_F(f), K_from_F(50.0)), f);
+        CHECK_TRUE(tufa_peak_drawn(K_from_F(f), K_from_F(40.0)) > tufa_peak_drawn(K_from_F(f), K_from_F(60.0)), f);
+    }
+    CHECK_CODE(tufa_peak_hour_m3(about(-1.0, -1.0, 1.0), &last), TUFA_RANGE, 200);
+    CHECK_CODE(tufa_peak_hour_m3(about(60.0, 60.0, 60.0), &last), TUFA_RANGE, 201);
+}
+
+static int worse(tufa_enough_says s) { return s == TUFA_ENOUGH_YES ? 0 : s == TUFA_ENOUGH_NEARLY ? 1 : 2; }
+
+static void more_given_is_never_worse_and_short_is_said_only_of_a_known_household(void **state)
+{
+    (void)state;
+    tufa_value wants;
+    tufa_enough before = {.short_chance = 1.0, .says = TUFA_ENOUGH_NO}, e;
+    CHECK_OK(tufa_peak_hour_m3(about(4, 3, 5), &wants), 0);
+    for (int gal = 5; gal < 140; gal++) {
+        double m3 = m3_from_gal(gal);
+        CHECK_OK(tufa_tank_enough(about(m3, 0.9 * m3, 1.1 * m3), wants, 1, &e), gal);
+        CHECK_TRUE(e.short_chance <= before.short_chance + 1e-12 && worse(e.says) <= worse(before.says), gal);
+        CHECK_TRUE((e.says == TUFA_ENOUGH_NO) == (m3 <= wants.mid) && (e.says != TUFA_ENOUGH_YES || e.short_m3 == 0.0), gal);
+        CHECK_TRUE(e.says != TUFA_ENOUGH_NO || fabs(e.short_m3 - (wants.mid - m3)) < 1e-12, gal);
+        before = e;
+        CHECK_OK(tufa_tank_enough(about(m3, 0.9 * m3, 1.1 * m3), wants, 0, &e), gal);
+        CHECK_TRUE(e.says == (before.says == TUFA_ENOUGH_YES ? TUFA_ENOUGH_YES : TUFA_ENOUGH_NOT_KNOWN), gal);
+    }
+    CHECK_CODE(tufa_tank_enough(about(-1.0, -1.0, 0.0), wants, 1, &e), TUFA_RANGE, 1000);
+}
+
+/* What a label says holds at the conditions of its test; elsewhere the simulation takes it over, and bounds it without one. */
+static void a_label_counts_at_its_own_conditions(void **state)
+{
+    (void)state;
+    for (int fuel = 0; fuel < 2; fuel++) {
+        tufa_tank t = tufa_tank_like((tufa_tank_fuel)fuel, m3_from_gal(50.0), fuel ? 11700.0 : 4500.0, K_from_F(125.0));
+        tufa_value bare, said;
+        t.inlet_K = K_from_F(58.0);
+        t.ambient_K = K_from_F(67.5);
+        CHECK_OK(tufa_tank_first_hour(&t, m3_from_gal(61.0), &said), fuel);
+        CHECK_NEAR(said.mid, m3_from_gal(61.0), 1e-9, fuel);
+        CHECK_OK(tufa_tank_first_hour(&t, 0.0, &bare), fuel);
+        CHECK_TRUE(bare.lo < bare.mid && bare.mid < bare.hi && said.hi - said.lo < bare.hi - bare.lo, fuel);
+        t.inlet_K = K_from_F(40.0); /* colder water takes longer to heat */
+        CHECK_OK(tufa_tank_first_hour(&t, m3_from_gal(61.0), &said), fuel);
+        CHECK_TRUE(said.mid < m3_from_gal(61.0), fuel);
+    }
+    tufa_tank electric = tufa_tank_default(TUFA_TANK_ELECTRIC), pump = tufa_tank_as_heat_pump(&electric);
+    tufa_tank_rating r, slow;
+    CHECK_OK(tufa_tank_rate(&electric, NULL, 0, &r), 10);
+    CHECK_OK(tufa_tank_rate(&pump, NULL, 0, &slow), 11);
+    CHECK_TRUE(slow.recovery_s > 2.0 * r.recovery_s && slow.first_hour_m3 <= r.first_hour_m3, 12);
+}
+
 RUN(cmocka_unit_test(energy_closes_and_water_stays_in_order_whatever_is_wrong),
     cmocka_unit_test(a_periodic_day_agrees_with_the_energy_equation), cmocka_unit_test(long_steps_agree_with_dense_ones),
     cmocka_unit_test(every_change_changes_something_and_others_are_named),
@@ -580,4 +650,7 @@ RUN(cmocka_unit_test(energy_closes_and_water_stays_in_order_whatever_is_wrong),
     cmocka_unit_test(mixing_is_found_again_from_the_first_draw), cmocka_unit_test(a_tank_with_one_element_heats),
     cmocka_unit_test(larger_and_stronger_heaters_rate_higher),
     cmocka_unit_test(days_from_the_table_agree_with_full_simulation),
-    cmocka_unit_test(a_year_from_the_table_agrees_with_every_day_simulated), cmocka_unit_test(what_cannot_be_is_refused_by_name))
+    cmocka_unit_test(a_year_from_the_table_agrees_with_every_day_simulated), cmocka_unit_test(what_cannot_be_is_refused_by_name),
+    cmocka_unit_test(a_larger_household_wants_more_and_a_hotter_tank_gives_it_with_less),
+    cmocka_unit_test(more_given_is_never_worse_and_short_is_said_only_of_a_known_household),
+    cmocka_unit_test(a_label_counts_at_its_own_conditions))

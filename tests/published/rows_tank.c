@@ -301,9 +301,20 @@ static tufa_status outlet_after(row_inputs *in, double *value)
     return OK_STATUS;
 }
 
+/* Gallons in the busiest hour of so many people: mid, lo or hi. */
+static tufa_status peak_gal(row_inputs *in, double *value)
+{
+    const char *which = row_text(in, "end");
+    double people = row_number(in, "people");
+    tufa_value m3;
+    TRY(tufa_peak_hour_m3((tufa_value){people, people, people, TUFA_BASIS_GIVEN}, &m3));
+    *value = gal_from_m3(!strcmp(which, "lo") ? m3.lo : !strcmp(which, "hi") ? m3.hi : m3.mid);
+    return OK_STATUS;
+}
+
 const row_kind tank_rows[] = {
     {"water", water}, {"boiling_K", boiling}, {"pattern_sum", pattern_sum}, {"pattern_draw", pattern_draw},
     {"recovery_gph", recovery_gph}, {"element", element}, {"earthed", earthed}, {"scald_s", scald}, {"kill_min", kill_minutes},
     {"scale_rise", scale_rise}, {"clean_skin", clean_skin}, {"gas_efficiency", gas_efficiency}, {"equation_kwh", equation_kwh},
     {"case_day", case_day}, {"draw_outlet", draw_outlet}, {"series_at", series_at}, {"cooling", cooling},
-    {"two_layers", two_layers}, {"layers_at", layers_at}, {"outlet_after", outlet_after}, {0}};
+    {"two_layers", two_layers}, {"layers_at", layers_at}, {"outlet_after", outlet_after}, {"peak_gal", peak_gal}, {0}};
