@@ -17,18 +17,12 @@ void paragraph(text *t, text *words, size_t indent)
 
 /* ---- cautions ---- */
 
-static bool goes_with(const tufa_caution *c, tufa_choice choice, tufa_fuel fuel, tufa_sharpen reading)
-{
-    const char *work = caution_work(choice, fuel, reading);
-    return work && tufa_caution_applies(c, work, fuel == TUFA_ELECTRIC ? TUFA_CAUTION_ELECTRIC : TUFA_CAUTION_GAS);
-}
-
 void caution_titles(text *t, tufa_choice choice, tufa_fuel fuel, tufa_sharpen reading)
 {
     bool first = true;
     for (size_t i = 0; i < tufa_caution_count(); i++) {
         const tufa_caution *c = tufa_caution_at(i);
-        if (!goes_with(c, choice, fuel, reading)) continue;
+        if (!caution_goes(c, choice, fuel, reading)) continue;
         text_addf(t, "%s%s", first ? "" : "; ", c->title);
         first = false;
     }
@@ -38,7 +32,7 @@ void caution_words(text *t, tufa_choice choice, tufa_fuel fuel, tufa_sharpen rea
 {
     for (size_t i = 0; i < tufa_caution_count(); i++) {
         const tufa_caution *c = tufa_caution_at(i);
-        if (!goes_with(c, choice, fuel, reading)) continue;
+        if (!caution_goes(c, choice, fuel, reading)) continue;
         text words = {0};
         text_addf(&words, "%s. %s", c->title, c->words);
         paragraph(t, &words, 2);

@@ -301,6 +301,26 @@ const char *caution_work(tufa_choice choice, tufa_fuel fuel, tufa_sharpen readin
     return WORK[choice];
 }
 
+const char *caution_kind(tufa_choice choice)
+{
+    switch (choice) {
+    case TUFA_CHOICE_TO_GAS: return "to_gas";
+    case TUFA_CHOICE_TO_ELECTRIC: return "to_electric";
+    case TUFA_CHOICE_TO_HEAT_PUMP: return "to_heat_pump";
+    default: return NULL;
+    }
+}
+
+static tufa_caution_fuel caution_fuel_of(tufa_fuel f) { return f == TUFA_ELECTRIC ? TUFA_CAUTION_ELECTRIC : TUFA_CAUTION_GAS; }
+
+bool caution_goes(const tufa_caution *c, tufa_choice choice, tufa_fuel fuel, tufa_sharpen reading)
+{
+    const char *work = caution_work(choice, fuel, reading), *kind = caution_kind(choice);
+    if (!work) return false;
+    if (tufa_caution_applies(c, work, caution_fuel_of(fuel))) return true;
+    return kind && (tufa_caution_applies(c, work, caution_fuel_of(fuel_after(fuel, choice))) || tufa_caution_applies(c, kind, caution_fuel_of(fuel)));
+}
+
 int label_order(const char *a, const char *b)
 {
     while (*a && *b) {

@@ -32,6 +32,10 @@ const char *kit_words(tufa_choice choice, tufa_fuel fuel, tufa_sharpen reading);
 const char *reading_words(tufa_sharpen reading, tufa_fuel fuel);
 /* The id of the work in the table of cautions, NULL where nobody touches the heater. */
 const char *caution_work(tufa_choice choice, tufa_fuel fuel, tufa_sharpen reading);
+/* Beside it, where a heater of another kind is set; else NULL. */
+const char *caution_kind(tufa_choice choice);
+/* Does this caution go with it: of the work, on the heater that stands there and the one that comes, and of the change of kind. */
+bool caution_goes(const tufa_caution *c, tufa_choice choice, tufa_fuel fuel, tufa_sharpen reading);
 /* What the forecast rests on: "what was found in this tank", "its neighbours on the same water", "the water and published studies" */
 const char *rests_on_words(tufa_rests_on r);
 /* Names in the order of a person: "7" before "12", capitals no matter; as strcmp answers. */

@@ -73,6 +73,7 @@ static void cautions(paper *p, const rounds_answer *a, const rounds_day *r)
             any = true;
             if (v->call) continue; /* its own sheet has them, by its readings */
             works_add(&w, caution_work(v->choice, v->fuel, v->reading));
+            works_add(&w, caution_kind(v->choice));
             if (v->method < TUFA_METHOD_COUNT) works_add(&w, tufa_method_at(v->method)->code);
         }
         if (!any) continue;

@@ -65,11 +65,9 @@ static void put_tank_and_words(page *p, const ahead_answer *a)
 
 static void put_cautions(page *p, const year_row *r)
 {
-    const char *work = caution_work(r->choice, r->fuel, r->reading);
-    for (size_t i = 0; work && i < tufa_caution_count(); i++) {
+    for (size_t i = 0; i < tufa_caution_count(); i++) {
         const tufa_caution *c = tufa_caution_at(i);
-        if (tufa_caution_applies(c, work, r->fuel == TUFA_ELECTRIC ? TUFA_CAUTION_ELECTRIC : TUFA_CAUTION_GAS))
-            put_caution(p->out, c->title, c->words);
+        if (caution_goes(c, r->choice, r->fuel, r->reading)) put_caution(p->out, c->title, c->words);
     }
 }
 

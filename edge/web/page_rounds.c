@@ -345,8 +345,7 @@ static void put_kit(page *p, const rounds_day *r, bool parts)
 
 static bool caution_fits(const tufa_caution *c, const rounds_visit *v)
 {
-    const char *work = v->call ? NULL : caution_work(v->choice, v->fuel, v->reading);
-    return work && tufa_caution_applies(c, work, v->fuel == TUFA_ELECTRIC ? TUFA_CAUTION_ELECTRIC : TUFA_CAUTION_GAS);
+    return !v->call && caution_goes(c, v->choice, v->fuel, v->reading);
 }
 
 static void put_cautions(page *p, const rounds_answer *a, const rounds_day *r)

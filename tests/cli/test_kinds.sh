@@ -53,6 +53,8 @@ run ahead "Fen Row 1" --book "$book" --today $day
 tr '\n' ' ' <"$tmp/out" >"$tmp/flat"
 flat_has() { if grep -q -e "$1" "$tmp/flat"; then say_result ok "$2"; else say_result fail "$2"; fi; }
 flat_has "ruled out, the book says that no gas heater can stand there" "what is ruled out is said with the reason"
+flat_has "A circuit of its own[.] " "what a heat pump wants of the panel stands before the work"
+flat_has "Where a heat pump heater stands[.] " "and what it wants of its room"
 flat_has "by the label, which is enough" "the label's first hour counts before the simulation"
 true_that "no line is wider than 96 columns" test -z "$(LC_ALL=C.UTF-8 grep -E '^.{97,}' "$tmp/out")"
 run ahead "Fen Row 2" --book "$book" --today $day

@@ -73,6 +73,17 @@ static void work_on_a_heater_carries_its_cautions(void **state)
     assert_true(carries("all", TUFA_CAUTION_ANY, "C_CLOSE") && !carries("M1", TUFA_CAUTION_ANY, "C_CLOSE"));
 }
 
+static void a_heater_of_another_kind_carries_what_is_new_about_it(void **state)
+{
+    (void)state;
+    for (int f = TUFA_CAUTION_ANY; f <= TUFA_CAUTION_GAS; f++) {
+        CHECK_TRUE(carries("to_gas", (tufa_caution_fuel)f, "C_NEW_GAS") && !carries("to_gas", (tufa_caution_fuel)f, "C_NEW_CIRCUIT"), f);
+        CHECK_TRUE(carries("to_electric", (tufa_caution_fuel)f, "C_NEW_CIRCUIT"), f);
+        CHECK_TRUE(carries("to_heat_pump", (tufa_caution_fuel)f, "C_NEW_CIRCUIT") && carries("to_heat_pump", (tufa_caution_fuel)f, "C_HEAT_PUMP"), f);
+        CHECK_TRUE(carries("to_electric", (tufa_caution_fuel)f, "C_OLD_GAS") == (f != TUFA_CAUTION_ELECTRIC), f);
+    }
+}
+
 static void an_id_is_matched_as_a_whole_word(void **state)
 {
     (void)state;
@@ -84,4 +95,4 @@ static void an_id_is_matched_as_a_whole_word(void **state)
 
 RUN(cmocka_unit_test(every_caution_has_words_a_source_and_work_it_goes_with),
     cmocka_unit_test(in_brief_a_caution_is_shorter_and_has_no_figure_of_its_own),
-    cmocka_unit_test(work_on_a_heater_carries_its_cautions), cmocka_unit_test(an_id_is_matched_as_a_whole_word))
+    cmocka_unit_test(work_on_a_heater_carries_its_cautions), cmocka_unit_test(a_heater_of_another_kind_carries_what_is_new_about_it), cmocka_unit_test(an_id_is_matched_as_a_whole_word))
