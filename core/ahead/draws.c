@@ -7,8 +7,6 @@
 
 /* Depth at which a floor boils, over its middle: how the flame spreads, gas side between 30 and 60 W/(m2 K); judgement. */
 static const double RUMBLE_LOG_SD = 0.5;
-/* Fuel lost for each kg of bed: 5 % at 27 kg (SRC_ASHRAE_1986) and 4.3 % at 1.06 kg (SRC_BATTELLE_2009): even in the log. */
-static const double LOSS_PER_KG_LO = 0.002, LOSS_PER_KG_HI = 0.04;
 
 /* How much oftener an element burns out in a bed than above one; the money stage assumes the same. */
 static const tufa_value BURIED = {3.0, 1.5, 5.0, TUFA_BASIS_DEFAULT};
@@ -86,7 +84,7 @@ static void draw_rest(question *q)
         x->warm_u[i] = u(q, STREAM_warm_u, i);
         x->ccpp[i] = (double)(in->ccpp.draws ? i % in->ccpp.draws : 0);
         x->rumble_factor[i] = exp(RUMBLE_LOG_SD * tufa_normal_quick(u(q, STREAM_rumble_factor, i)));
-        x->loss_per_kg[i] = LOSS_PER_KG_LO * pow(LOSS_PER_KG_HI / LOSS_PER_KG_LO, u(q, STREAM_loss_per_kg, i));
+        x->loss_per_kg[i] = tufa_loss_at(&in->loss, u(q, STREAM_loss_per_kg, i));
     }
     fill_from(q, x->buried, STREAM_buried, BURIED);
     keep_within(q->n, x->buried, 1.0, 20.0);

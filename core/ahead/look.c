@@ -81,6 +81,7 @@ static tufa_status check_question(const tufa_ahead_in *in)
     RETURN_IF(check_spread("grain_porosity", in->grain_porosity, 0.0, 0.8));
     RETURN_IF(check_spread("voidage", in->voidage, 0.2, 0.9));
     RETURN_IF(check_eps(&in->eps));
+    for (int c = 0; c < TUFA_LOSS_CELLS; c++) RETURN_IF(in_range("loss.weight", in->loss.weight[c], 0.0, 1.0));
     RETURN_IF(check_ccpp(&in->ccpp));
     return check_findings(in);
 }

@@ -114,13 +114,51 @@ static tufa_value loss_value(const question *q, const double *weight, tufa_basis
     return (tufa_value){loss_at(q, weight, 0.5), loss_at(q, weight, 0.1), loss_at(q, weight, 0.9), basis};
 }
 
-static void say_loss(const question *q, const sight *s, size_t sights, const double *weight, tufa_learn *out)
+/* What this draw's heat-up times say of each cell of the grid, whatever the draw itself lost: likelihoods of all else as they are, averaged
+ * over every fourth point of eps, which bends little between them. */
+static void tell_loss(const question *q, const sight *s, size_t sights, const table *t, double *told)
+{
+    enum { STRIDE = 4 };
+    for (size_t g = STRIDE / 2; g < TUFA_EPS_POINTS; g += STRIDE) {
+        double rest = q->in->eps.weight[g];
+        for (size_t k = 0; k < sights; k++)
+            if (!s[k].aside && s[k].law != TUFA_LAW_RECOVERY) rest *= t->likelihood[k * TUFA_EPS_POINTS + g];
+        if (!(rest > 0.0)) continue;
+        for (size_t c = 0; c < TUFA_LOSS_CELLS; c++) {
+            double times = rest;
+            for (size_t k = 0; k < sights; k++) {
+                if (s[k].aside || s[k].law != TUFA_LAW_RECOVERY) continue;
+                sight other = s[k];
+                other.loss_per_kg = tufa_loss_cell(c);
+                times *= likelihood(q, &other, q->eps_point[g], expected_log(&other, q->eps_point[g]));
+            }
+            told[c] += times;
+        }
+    }
+}
+
+static int times_are_told(const sight *s, size_t sights)
 {
     int told = 0;
-    if (q->heater.fuel == TUFA_ELECTRIC) return;
     for (size_t k = 0; k < sights; k++) told += s[k].law == TUFA_LAW_RECOVERY && !s[k].aside;
-    out->prior_loss_per_kg = loss_value(q, NULL, TUFA_BASIS_DEFAULT);
+    return told;
+}
+
+static void close_told(tufa_learn *out)
+{
+    double most = 0.0;
+    for (size_t c = 0; c < TUFA_LOSS_CELLS; c++) most = fmax(most, out->loss_told[c]);
+    for (size_t c = 0; c < TUFA_LOSS_CELLS && most > 0.0; c++) out->loss_told[c] /= most;
+}
+
+static void say_loss(const question *q, const sight *s, size_t sights, const double *weight, tufa_learn *out)
+{
+    int told = times_are_told(s, sights);
+    if (q->heater.fuel == TUFA_ELECTRIC) return;
+    out->prior_loss_per_kg = loss_value(q, NULL, q->in->loss.rests_on == TUFA_RESTS_ON_PRIOR ? TUFA_BASIS_DEFAULT : TUFA_BASIS_LEARNED);
     out->loss_per_kg = told ? loss_value(q, weight, TUFA_BASIS_LEARNED) : out->prior_loss_per_kg;
+    out->loss_used = (size_t)told;
+    close_told(out);
 }
 
 static tufa_status close_grid(tufa_learn *out)
@@ -155,6 +193,7 @@ static tufa_status learn(const tufa_ahead_in *in, tufa_arena *arena, tufa_learn 
         fill_table(&q, s, sights, &t);
         for (size_t k = 0; k < sights; k++) value[k * q.n + i] = expected_value(&s[k], q.x.eps[i]);
         weight[i] = add_draw(&q, s, sights, &t, out->posterior.weight, o);
+        if (times_are_told(s, sights)) tell_loss(&q, s, sights, &t, out->loss_told);
     }
     judge(&q, s, sights, o, value, out, each);
     if (out->used) out->posterior.rests_on = TUFA_RESTS_ON_FINDINGS;

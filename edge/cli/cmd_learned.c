@@ -115,6 +115,8 @@ static void heater_json(text *t, const learned_heater *a)
     if (o && a->loss_per_kg.basis != TUFA_BASIS_NONE) {
         json_object_set_new(o, "gas_loss_share_kg", value_json(a->loss_per_kg));
         json_object_set_new(o, "gas_loss_before_share_kg", value_json(a->loss_per_kg_before));
+        json_object_set_new(o, "gas_loss_times", json_integer((json_int_t)a->loss_used));
+        json_object_set_new(o, "gas_loss_neighbours", json_integer((json_int_t)a->loss_neighbours));
     }
     print(t, o);
 }
@@ -184,6 +186,21 @@ static void curve(text *t, const learned_life *k)
     }
 }
 
+/* What each kg of bed costs, gas heater by gas heater. */
+static void losses(text *t, const learned_book *a, text *w)
+{
+    if (a->gas_heaters == 0 && a->losses->n == 0) return;
+    text_add(t, "\nGas that a bed costs, over all gas heaters\n");
+    say_losses(w, a);
+    say_in_paragraph(t, 2, w);
+    for (size_t i = 0; i < a->losses->n; i++) {
+        text_addf(t, "      %s", a->timed[i].label);
+        text_pad_to(t, 34);
+        say_per_mass(t, a->units, a->timed[i].share_kg);
+        text_add(t, a->units == UNITS_US ? " a pound\n" : " a kilogram\n");
+    }
+}
+
 static void book_text(text *t, const learned_book *a)
 {
     text w = {0};
@@ -199,6 +216,7 @@ static void book_text(text *t, const learned_book *a)
                   a->aside == 1 ? "finding is" : "findings are", a->aside == 1 ? "it contradicts" : "they contradict");
         say_in_paragraph(t, 2, &w);
     }
+    losses(t, a, &w);
     text_add(t, "\nLives, from your own records\n");
     for (int k = 0; k < LIFE_KINDS; k++) {
         say_life(&w, a->lives, k);
@@ -227,6 +245,15 @@ static json_t *life_json(const learned_life *k)
                      value_json(k->prior.mean_years), "product_limit", steps);
 }
 
+static json_t *losses_json(const learned_book *a)
+{
+    json_t *found = json_array();
+    for (size_t i = 0; i < a->losses->n; i++)
+        json_array_append_new(found, json_pack("{s:s, s:o, s:I}", "heater", a->timed[i].label, "share_kg", value_json(a->timed[i].share_kg), "used", (json_int_t)a->timed[i].used));
+    return json_pack("{s:o, s:o, s:o, s:o}", "usual_share_kg", value_json(a->losses->usual), "share_kg", value_json(a->losses->common), "share_kg_unknown_heater",
+                     value_json(a->losses->between), "found", found);
+}
+
 static void book_json(text *t, const learned_book *a)
 {
     static const char *const KEYS[LIFE_KINDS] = {"electric_tanks", "gas_tanks", "thermostats", "gas_controls"};
@@ -241,7 +268,7 @@ static void book_json(text *t, const learned_book *a)
                                                 (json_int_t)w->heaters, "times", value_json(w->ratio), "times_unknown_heater", value_json(w->fresh), "found", members));
     }
     for (int k = 0; k < LIFE_KINDS; k++) json_object_set_new(lives, KEYS[k], life_json(&a->lives->kind[k]));
-    print(t, json_pack("{s:o, s:I, s:o, s:I, s:f, s:o}", "waters", waters, "heaters_of_no_named_water", (json_int_t)a->unknown, "lives", lives, "elements_failed",
+    print(t, json_pack("{s:o, s:o, s:I, s:o, s:I, s:f, s:o}", "waters", waters, "gas_loss", losses_json(a), "heaters_of_no_named_water", (json_int_t)a->unknown, "lives", lives, "elements_failed",
                        (json_int_t)a->lives->elements_failed, "element_years", a->lives->element_years, "element_failures_year", value_json(a->lives->element_year)));
 }
 

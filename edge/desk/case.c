@@ -372,6 +372,7 @@ tufa_ahead_in case_ahead_in(const desk_case *c, unsigned months, unsigned draws,
     in.told = c->told;
     in.tolds = c->tolds;
     in.eps = c->prior;
+    in.loss = c->loss;
     in.today_day = c->today;
     in.band_step = by_year ? 12 : months; /* a row of the plan needs today's alone */
     in.months = months;

@@ -24,6 +24,8 @@ typedef struct desk_case {
     size_t blind;                    /* kept in the book, and saying nothing of a bed: a full flow, a tub's temperature */
     tufa_eps prior;                  /* what is held of this heater before its own findings: the prior, or what its water's others teach */
     size_t neighbours;               /* of them, those with findings */
+    tufa_loss loss;                  /* gas: what each kg of bed costs, before its own findings; all 0: the prior */
+    size_t loss_neighbours;          /* other gas heaters whose heat-up times taught it */
     int64_t cleaned_day, element_day, anode_day, looked_day, last_found_day; /* newest; 0: never */
     int64_t control_day;             /* newest thermostat or gas valve; 0: with the heater */
     int64_t anode_left_day;          /* when the anode was last seen, and how much of it was left */

@@ -20,6 +20,7 @@ static void empty(learned *l)
 {
     for (size_t i = 0; i < l->groups; i++) group_free(l->group[i]);
     free(l->group);
+    free(l->losses.member);
     lives_free(l);
     *l = (learned){0};
 }
@@ -176,6 +177,14 @@ static void drop_failed(gathered *a)
     a->n = n;
 }
 
+/* Those whose findings some draw can tell. */
+static tufa_status learn_told(gathered *a)
+{
+    tufa_status ran = learn_all(a);
+    drop_failed(a);
+    return ran.code == TUFA_CONFLICT ? OK : ran;
+}
+
 static tufa_status build(store *s, int64_t today, learned_group *g)
 {
     gathered a = {.s = s, .g = g, .today = today, .c = calloc(LEARN_MOST, sizeof *a.c), .own = calloc(LEARN_MOST, sizeof *a.own),
@@ -183,11 +192,7 @@ static tufa_status build(store *s, int64_t today, learned_group *g)
     waters_start(&a.waters, s, LEARN_DRAWS);
     tufa_status st = a.c && a.own && a.status ? OK : trouble(TUFA_MEMORY, "learned", NULL);
     if (st.code == TUFA_OK && g->water) st = store_found_each(s, take, &a);
-    if (st.code == TUFA_OK) {
-        tufa_status ran = learn_all(&a);
-        drop_failed(&a);
-        st = ran.code == TUFA_CONFLICT ? OK : ran;
-    }
+    if (st.code == TUFA_OK) st = learn_told(&a);
     if (st.code == TUFA_OK) st = share(&a);
     waters_end(&a.waters);
     free(a.c);
@@ -223,6 +228,77 @@ tufa_status learned_group_of(store *s, int64_t today, int64_t water, tufa_fuel f
     return OK;
 }
 
+/* ---- all gas heaters ---- */
+
+static bool is_timed(const desk_case *c)
+{
+    for (size_t k = 0; k < c->findings; k++)
+        if (c->found[k].kind == TUFA_FOUND_RECOVERY) return true;
+    return false;
+}
+
+static tufa_status take_timed(void *ctx, int64_t id, bool *more)
+{
+    gathered *a = ctx;
+    heater_rec h;
+    RETURN_IF(store_heater_get(a->s, id, &h));
+    if (h.fuel != FUEL_GAS && h.fuel != FUEL_PROPANE) return OK;
+    RETURN_IF(case_load_alone(a->s, &a->waters, &h, a->today, &a->c[a->n]));
+    if (!is_timed(&a->c[a->n])) return OK;
+    *more = ++a->n < LEARN_MOST;
+    return OK;
+}
+
+static tufa_status share_losses(const gathered *a, learned_losses *out)
+{
+    tufa_loss common, prior = tufa_loss_prior(), *each = calloc(2 * (a->n + 1), sizeof *each), *with = each ? each + a->n + 1 : NULL;
+    out->member = calloc(a->n + 1, sizeof *out->member);
+    tufa_status st = each && out->member ? tufa_learn_losses(a->n, a->own, &common, &out->fresh, each, with) : trouble(TUFA_MEMORY, "learned", NULL);
+    if (st.code == TUFA_OK) {
+        out->usual = tufa_loss_value(&prior);
+        out->common = tufa_loss_value(&common);
+        out->between = tufa_loss_value(&out->fresh);
+        for (size_t i = 0; i < a->n; i++)
+            if (a->own[i].loss_used) /* not those whose times are set aside */
+                out->member[out->n++] = (learned_loss){.heater = a->c[i].heater.id, .used = a->own[i].loss_used, .own = tufa_loss_value(&with[i]), .prior = each[i]};
+    }
+    free(each);
+    return st;
+}
+
+static tufa_status build_losses(store *s, int64_t today, learned_losses *out)
+{
+    gathered a = {.s = s, .today = today, .c = calloc(LEARN_MOST, sizeof *a.c), .own = calloc(LEARN_MOST, sizeof *a.own),
+                  .status = calloc(LEARN_MOST, sizeof *a.status)};
+    waters_start(&a.waters, s, LEARN_DRAWS);
+    tufa_status st = a.c && a.own && a.status ? store_found_each(s, take_timed, &a) : trouble(TUFA_MEMORY, "learned", NULL);
+    if (st.code == TUFA_OK && a.n) st = learn_told(&a);
+    if (st.code == TUFA_OK) st = share_losses(&a, out);
+    waters_end(&a.waters);
+    free(a.c);
+    free(a.own);
+    free(a.status);
+    return st;
+}
+
+tufa_status learned_losses_of(store *s, int64_t today, const learned_losses **out)
+{
+    learned *l;
+    RETURN_IF(learned_at(s, today, &l));
+    if (!l->losses_ready) {
+        learned_losses made = {0};
+        tufa_status st = build_losses(s, today, &made);
+        if (st.code != TUFA_OK) {
+            free(made.member);
+            return st;
+        }
+        l->losses = made;
+        l->losses_ready = true;
+    }
+    *out = &l->losses;
+    return OK;
+}
+
 /* ---- for one heater ---- */
 
 static tufa_status settle_alone(desk_case *c)
@@ -253,9 +329,24 @@ static tufa_status fill_prior(store *s, desk_case *c)
     return case_readings(c) > 1 ? settle_alone(c) : OK;
 }
 
+static tufa_status fill_loss(store *s, desk_case *c)
+{
+    const learned_losses *l;
+    RETURN_IF(learned_losses_of(s, c->today, &l)); /* of an electric one for the gas heater that may stand in its place */
+    c->loss_neighbours = l->n;
+    if (l->n) c->loss = l->fresh;
+    for (size_t i = 0; i < l->n; i++) {
+        if (l->member[i].heater != c->heater.id) continue;
+        c->loss = l->member[i].prior;
+        c->loss_neighbours = l->n - 1;
+    }
+    return OK;
+}
+
 tufa_status learned_fill(store *s, desk_case *c)
 {
     learned *l;
+    RETURN_IF(fill_loss(s, c));
     RETURN_IF(fill_prior(s, c));
     RETURN_IF(learned_at(s, c->today, &l));
     RETURN_IF(lives_ready(s, l));

@@ -34,6 +34,25 @@ typedef struct learned_group {
 /* The heaters of one water and fuel; with none of them read, n is 0 and everything is the prior. Stays until the book changes. */
 TUFA_MUST_CHECK tufa_status learned_group_of(store *s, int64_t today, int64_t water, tufa_fuel fuel, const learned_group **out);
 
+/* ---- what a bed costs, over all gas heaters of the book ---- */
+
+typedef struct learned_loss {
+    int64_t heater;
+    size_t used;             /* heat-up times that count */
+    tufa_value own;          /* share of the fuel a kg, its own times and the others' */
+    tufa_loss prior;         /* from the others alone */
+} learned_loss;
+
+typedef struct learned_losses {
+    size_t n;                /* gas heaters with heat-up times */
+    learned_loss *member;
+    tufa_value usual, common, between; /* published; of the middle; of a heater of which nothing is known */
+    tufa_loss fresh;
+} learned_losses;
+
+/* With no time from cold to the burner's stop in the book n is 0 and everything is the prior. Stays until the book changes. */
+TUFA_MUST_CHECK tufa_status learned_losses_of(store *s, int64_t today, const learned_losses **out);
+
 /* ---- lives ---- */
 
 enum { LIFE_ELECTRIC, LIFE_BURNER, LIFE_CONTROL_ELECTRIC, LIFE_CONTROL_BURNER, LIFE_KINDS };

@@ -17,6 +17,8 @@ typedef struct learned {
     bool used;
     learned_group **group;
     size_t groups, group_room;
+    learned_losses losses;
+    bool losses_ready;
     learned_lives lives;
     element_seen *element;
     size_t elements;

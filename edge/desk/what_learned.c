@@ -96,6 +96,8 @@ static void sum_up(const desk_case *c, const tufa_learn *l, learned_heater *out)
     out->rests_on = l->used ? TUFA_RESTS_ON_FINDINGS : c->prior.rests_on;
     out->loss_per_kg = l->loss_per_kg;
     out->loss_per_kg_before = l->prior_loss_per_kg;
+    out->loss_used = l->loss_used;
+    out->loss_neighbours = c->loss_neighbours;
     for (size_t k = 0; k < c->findings; k++) out->cleanings += c->found[k].cleaned != 0;
 }
 
@@ -161,6 +163,7 @@ static tufa_status count(void *ctx, const heater_rec *h)
     if (!case_in_service(h, c->d->today)) return OK;
     int64_t water = h->water;
     tufa_fuel fuel = h->fuel == FUEL_GAS || h->fuel == FUEL_PROPANE ? TUFA_GAS : TUFA_ELECTRIC;
+    c->a->gas_heaters += fuel == TUFA_GAS;
     if (!water) {
         RETURN_IF(store_house_get(c->d->s, h->house, &house));
         water = house.water;
@@ -210,6 +213,22 @@ static int by_water(const void *a, const void *b)
     return order ? order : (int)x->fuel - (int)y->fuel;
 }
 
+static int by_timed(const void *a, const void *b) { return label_order(((const learned_timed *)a)->label, ((const learned_timed *)b)->label); }
+
+static tufa_status fill_losses(desk *d, learned_book *a)
+{
+    RETURN_IF(learned_losses_of(d->s, d->today, &a->losses));
+    a->timed = calloc(a->losses->n + 1, sizeof *a->timed);
+    if (!a->timed) return trouble(TUFA_MEMORY, "learned", NULL);
+    for (size_t i = 0; i < a->losses->n; i++) {
+        const learned_loss *m = &a->losses->member[i];
+        a->timed[i] = (learned_timed){.heater = m->heater, .share_kg = m->own, .used = m->used};
+        RETURN_IF(store_thing_label(d->s, THING_HEATER, m->heater, a->timed[i].label));
+    }
+    qsort(a->timed, a->losses->n, sizeof *a->timed, by_timed);
+    return OK;
+}
+
 tufa_status desk_learned_book(desk *d, learned_book *out)
 {
     learned_book a = {.today = d->today, .units = d->units};
@@ -217,6 +236,7 @@ tufa_status desk_learned_book(desk *d, learned_book *out)
     tufa_status st = store_heater_each(d->s, count, &c);
     for (size_t i = 0; st.code == TUFA_OK && i < a.waters; i++) st = fill_water(d, &a.water[i], &a.aside);
     if (st.code == TUFA_OK) st = learned_lives_of(d->s, d->today, &a.lives);
+    if (st.code == TUFA_OK) st = fill_losses(d, &a);
     if (st.code != TUFA_OK) {
         learned_book_free(&a);
         return st;
@@ -230,5 +250,6 @@ void learned_book_free(learned_book *a)
 {
     for (size_t i = 0; i < a->waters; i++) free(a->water[i].member);
     free(a->water);
+    free(a->timed);
     *a = (learned_book){0};
 }

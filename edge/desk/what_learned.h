@@ -31,6 +31,7 @@ typedef struct learned_heater {
     found_line line[FOUND_LINES];
     size_t lines;
     tufa_value loss_per_kg, loss_per_kg_before; /* gas: share of the fuel lost to each kg of bed; NONE: electric */
+    size_t loss_used, loss_neighbours;     /* its own heat-up times; other gas heaters whose times led to what was held before */
     tufa_band kg, kg_year;                 /* what follows: bed today, growth */
     tufa_risks risks;
     tufa_value element_year;               /* failures of its lower element a year under usual scale; NONE: gas */
@@ -55,12 +56,23 @@ typedef struct learned_water {
     } *member;                       /* `found` of them, by label */
 } learned_water;
 
+/* A gas heater with heat-up times, and what they say of the share of the fuel that each kg of bed costs. */
+typedef struct learned_timed {
+    int64_t heater;
+    char label[STORE_LABEL];
+    tufa_value share_kg;
+    size_t used;
+} learned_timed;
+
 typedef struct learned_book {
     int64_t today;
     unit_system units;
     learned_water *water;
     size_t waters, unknown;          /* unknown: heaters whose water nobody named */
     const learned_lives *lives;      /* the book's */
+    const learned_losses *losses;    /* the same */
+    learned_timed *timed;            /* losses->n of them, by label */
+    size_t gas_heaters;              /* in service */
     size_t aside;
 } learned_book;
 TUFA_MUST_CHECK tufa_status desk_learned_book(desk *d, learned_book *out);
@@ -75,6 +87,8 @@ void say_found_said(text *t, unit_system u, const found_line *l);
 void say_found_expected(text *t, unit_system u, const found_line *l);
 void say_found_did(text *t, const found_line *l);
 void say_learned_gas(text *t, const learned_heater *a);          /* nothing in an electric tank */
+void say_per_mass(text *t, unit_system u, tufa_value share_kg);  /* "0.41 % (likely 0.12 to 1.3)", for each pound or kilogram */
+void say_losses(text *t, const learned_book *a);                 /* what gas heaters taught each other of what a bed costs */
 void say_learned_lacks(text *t, const learned_heater *a);        /* what would teach more; limits */
 void say_life(text *t, const learned_lives *l, int kind);        /* a paragraph about one kind of life */
 void say_elements(text *t, const learned_lives *l);

@@ -79,25 +79,51 @@ void say_found_did(text *t, const found_line *l)
     if (l->contradicts) text_addf(t, "; a surprise, %.1f times its usual error off, and alone so far: read it once more", l->surprise);
 }
 
-static void say_per_pound(text *t, unit_system u, tufa_value share_kg)
+void say_per_mass(text *t, unit_system u, tufa_value share_kg)
 {
-    double by = u == UNITS_US ? 0.45359237 : 1.0;
-    text_addf(t, "%.2g %% (likely %.2g to %.2g)", 100.0 * share_kg.mid * by, 100.0 * share_kg.lo * by, 100.0 * share_kg.hi * by);
+    double by = 100.0 * (u == UNITS_US ? 0.45359237 : 1.0);
+    text_addf(t, "%.2g %% (likely %.2g to %.2g)", by * share_kg.mid, by * share_kg.lo, by * share_kg.hi);
 }
+
+static const char *mass_word(unit_system u) { return u == UNITS_US ? "pound" : "kilogram"; }
 
 void say_learned_gas(text *t, const learned_heater *a)
 {
     if (a->loss_per_kg.basis == TUFA_BASIS_NONE) return;
-    text_addf(t, "Each %s of bed costs ", a->units == UNITS_US ? "pound" : "kilogram");
-    say_per_pound(t, a->units, a->loss_per_kg);
+    text_addf(t, "Each %s of bed costs ", mass_word(a->units));
+    say_per_mass(t, a->units, a->loss_per_kg);
     text_add(t, " of the gas");
-    if (a->loss_per_kg.basis == TUFA_BASIS_LEARNED) {
+    if (a->loss_used) {
         text_add(t, ", by its own heat-up times; before them ");
-        say_per_pound(t, a->units, a->loss_per_kg_before);
-        text_add(t, ".");
-    } else {
-        text_add(t, ": published figures differ twentyfold. Minutes from cold to the burner's stop, now and when the tank is clean, with the input clocked at the meter, would tell.");
+        say_per_mass(t, a->units, a->loss_per_kg_before);
     }
+    if (a->loss_neighbours) {
+        text_add(t, a->loss_used ? ", to which the times of " : ", to which the heat-up times of ");
+        say_count(t, a->loss_neighbours, "other gas heater", "other gas heaters");
+        text_add(t, " lead");
+    }
+    if (!a->loss_used && !a->loss_neighbours) text_add(t, ": published figures differ twentyfold");
+    text_add(t, ".");
+    if (!a->loss_used) text_add(t, " Minutes from cold to the burner's stop, now and when the tank is clean, with the input clocked at the meter, would tell.");
+}
+
+void say_losses(text *t, const learned_book *a)
+{
+    const learned_losses *l = a->losses;
+    if (l->n == 0) {
+        text_addf(t, "Each %s of bed costs a gas heater ", mass_word(a->units));
+        say_per_mass(t, a->units, l->usual);
+        text_add(t, " of its gas; published figures differ twentyfold, and nobody timed a burner from cold to its stop yet.");
+        return;
+    }
+    say_count(t, l->n, "gas heater was", "gas heaters were");
+    text_addf(t, " timed from cold to the burner's stop. In the middle of them each %s of bed costs ", mass_word(a->units));
+    say_per_mass(t, a->units, l->common);
+    text_add(t, " of the gas; from published studies ");
+    say_per_mass(t, a->units, l->usual);
+    text_add(t, ". A gas heater of which nothing is known begins at ");
+    say_per_mass(t, a->units, l->between);
+    text_add(t, ".");
 }
 
 void say_learned_lacks(text *t, const learned_heater *a)

@@ -157,6 +157,30 @@ static void put_water(page *p, const learned_water *l, text *w)
     table_end(p->out);
 }
 
+/* What each kg of bed costs, gas heater by gas heater. */
+static void put_losses(page *p, const learned_book *a, text *w)
+{
+    static const char *const heads[] = {"Heater", "Each pound costs, of its gas", "=Times", NULL}, *const metric[] = {"Heater", "Each kilogram costs, of its gas", "=Times", NULL};
+    if (a->gas_heaters == 0 && a->losses->n == 0) return;
+    put_heading(p->out, "Gas that a bed costs");
+    say_losses(w, a);
+    put_paragraph_words(p->out, w);
+    if (a->losses->n == 0) return;
+    table_begin(p->out, "Gas that a bed costs", false, a->units == UNITS_US ? heads : metric);
+    for (size_t i = 0; i < a->losses->n; i++) {
+        row_begin(p->out);
+        RAW(p->out, "<th scope=\"row\">");
+        put_id_link(p->out, "/learned", "heater", a->timed[i].heater, a->timed[i].label);
+        RAW(p->out, "</th>");
+        say_per_mass(w, a->units, a->timed[i].share_kg);
+        cell_words(p->out, w);
+        text_addf(w, "%zu", a->timed[i].used);
+        cell_figure_words(p->out, w);
+        row_end(p->out);
+    }
+    table_end(p->out);
+}
+
 static void say_age_years(text *t, double x) { text_addf(t, "%.0f", fabs(x)); }
 static void say_share(text *t, double x) { text_addf(t, "%.0f %%", 100.0 * x); }
 
@@ -221,6 +245,7 @@ tufa_status page_learned(page *p)
     RAW(p->out, "<p>");
     put_link(p->out, "/waters", "What each water does when it is heated");
     RAW(p->out, "</p>");
+    put_losses(p, &a, &w);
     put_lives(p, a.lives, &w);
     learned_book_free(&a);
     text_free(&w);

@@ -101,6 +101,20 @@ tufa_tank tufa_ahead_as_tank(const tufa_tank_ask *ask);
  * cache does not know yet. */
 TUFA_MUST_CHECK tufa_status tufa_ahead_simulated_tank(void *ctx, const tufa_tank_ask *ask, tufa_tank_month *out);
 
+/* ---- what a bed costs a gas tank ---- */
+
+/* Share of the fuel that a gas tank loses to each kg of bed, as weights (sum 1) on cells even in the log from 0.002 to 0.04: 5 % at
+ * 27 kg (SRC_ASHRAE_1986) and 4.3 % at 1.06 kg (SRC_BATTELLE_2009). All 0: the prior, every cell alike. */
+enum { TUFA_LOSS_CELLS = 24 };
+typedef struct tufa_loss {
+    double weight[TUFA_LOSS_CELLS];
+    tufa_rests_on rests_on;
+} tufa_loss;
+tufa_loss tufa_loss_prior(void);
+double tufa_loss_cell(size_t cell);                      /* its middle, a kg */
+double tufa_loss_at(const tufa_loss *l, double u);       /* quantile, 0 <= u <= 1 */
+tufa_value tufa_loss_value(const tufa_loss *l);          /* median, 10 and 90 % */
+
 /* ---- the question ---- */
 
 typedef struct tufa_ahead_in {
@@ -117,6 +131,7 @@ typedef struct tufa_ahead_in {
     size_t tolds;
     tufa_eps eps;                /* before the findings here: the prior, or what the neighbours taught; the findings are
                                     held against it draw by draw, so never hand in a posterior that knows them already */
+    tufa_loss loss;              /* gas, before the findings here: all 0 (the prior), or what other gas heaters taught */
     int64_t today_day;
     unsigned months;             /* horizon, at most TUFA_AHEAD_MAX_MONTHS */
     unsigned draws;              /* at most TUFA_AHEAD_MAX_DRAWS */

@@ -29,6 +29,8 @@ typedef struct tufa_learn {
     size_t used;                      /* findings that carry a reading and are weighed */
     size_t aside;                     /* findings set aside */
     tufa_value loss_per_kg, prior_loss_per_kg; /* gas: share of the fuel lost to each kg of bed, with and without what was found */
+    double loss_told[TUFA_LOSS_CELLS]; /* gas: how likely its heat-up times are by what each kg costs, the most 1; whatever in->loss is */
+    size_t loss_used;                 /* heat-up times that are weighed; 0: loss_told says nothing */
     size_t skipped;                   /* findings older than the heater, left out */
     int contradicting;                /* index of the weighed finding that contradicts most; -1: none */
 } tufa_learn;
@@ -64,6 +66,16 @@ tufa_learn_water tufa_learn_water_default(tufa_fuel fuel);
  * ahead as in->eps together with its findings; room for n, or NULL. Scratch in the arena, 200 (n + 4) doubles, rewound. */
 TUFA_MUST_CHECK tufa_status tufa_learn_neighbours(const tufa_learn_water *w, size_t n, const tufa_learn *own, tufa_arena *arena,
                                                   tufa_eps *common, tufa_eps *fresh, tufa_eps *each);
+
+/* ---- what a bed costs, over all gas heaters ---- */
+
+/* Gas heaters share the middle of what each kg of bed costs them: even in the log over the published range; each heater lies around it with
+ * TUFA_LOSS_BETWEEN_LOG_SD (judgement: burners and floors differ less than the two studies do), turned back at the ends, so that a heater of
+ * which nothing is known has the prior of all. own[j]: the answer of tufa_learn_eps. common, fresh, each: as in tufa_learn_neighbours;
+ * each[j] leaves heater j's own times out, and is to be handed to ahead as in->loss together with its findings; `with` takes
+ * them in. each and with have room for n, or are NULL. */
+#define TUFA_LOSS_BETWEEN_LOG_SD 0.45
+TUFA_MUST_CHECK tufa_status tufa_learn_losses(size_t n, const tufa_learn *own, tufa_loss *common, tufa_loss *fresh, tufa_loss *each, tufa_loss *with);
 
 /* ---- closed forms that others build on ---- */
 

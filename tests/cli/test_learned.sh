@@ -20,6 +20,7 @@ B,Elm 2,electric,2015,50,,
 C,Elm 3,electric,2016,50,,
 D,Elm 4,electric,2015,50,,
 G,Elm 4,gas,2012,40,,
+H,Oak 9,propane,2014,40,,
 Lone,Oak 9,electric,2013,50,,
 Old 1,Elm 1,electric,2002,50,2014-01-10,leak
 Old 2,Elm 2,electric,2004,50,2015-02-10,leak
@@ -90,6 +91,21 @@ run visit record G day=2026-02-10 depth=2.5 heat_up=62 $today
 run learned G $today
 out_has "by its own heat-up times" "a heat-up against its own clean one teaches what the bed costs in gas"
 out_has "1.24 times its clean time" "it is told as what it is"
+# shellcheck disable=SC2086
+run learned $today
+out_has "1 gas heater was timed from cold to the burner" "what it taught of the gas that a bed costs stands for the whole book"
+# shellcheck disable=SC2086
+run learned G $today --json
+true_that "its own time is not in what it began at" test "$(jq '.gas_loss_times == 1 and .gas_loss_neighbours == 0 and (.gas_loss_before_share_kg.p50 < .gas_loss_share_kg.p50)' "$tmp/out")" = true
+# shellcheck disable=SC2086
+run learned H $today --json
+true_that "another gas heater, on no named water, begins where it leads" test "$(jq '.gas_loss_times == 0 and .gas_loss_neighbours == 1 and .gas_loss_before_share_kg.p50 > 0.011 and .gas_loss_share_kg == .gas_loss_before_share_kg' "$tmp/out")" = true
+# shellcheck disable=SC2086
+run learned H $today
+out_has "heat-up times of 1" "and says so"
+# shellcheck disable=SC2086
+run learned $today --json
+true_that "the book has prior, middle and each heater of it" test "$(jq '.gas_loss | .usual_share_kg.p50 > 0.0089 and .usual_share_kg.p50 < 0.009 and (.found | length) == 1 and .share_kg.p90 <= 0.04' "$tmp/out")" = true
 
 # shellcheck disable=SC2086
 run learned $today

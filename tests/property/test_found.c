@@ -286,8 +286,26 @@ static void recovery_times_teach_what_a_kilogram_costs_in_gas(void **state)
     f[1].value = 0.97;
     tufa_learn cheap = learned(&in, NULL);
     CHECK_TRUE(dear.loss_per_kg.mid > 3.0 * cheap.loss_per_kg.mid && dear.loss_per_kg.basis == TUFA_BASIS_LEARNED, 1);
+    /* what it tells the others is where its own times lead, whatever it began at */
+    double told = 0.0, sum = 0.0;
+    for (size_t c = 0; c < TUFA_LOSS_CELLS; c++) told += dear.loss_told[c] * log(tufa_loss_cell(c)), sum += dear.loss_told[c];
+    CHECK_NEAR(told / sum, log(dear.loss_per_kg.mid), 0.25, 4);
+    tufa_learn others[2] = {dear, dear};
+    tufa_loss common, fresh;
+    CHECK_OK(tufa_learn_losses(2, others, &common, &fresh, NULL, NULL), 5);
+    in.loss = fresh;
+    f[1].value = 1.2;
+    tufa_learn led = learned(&in, NULL);
+    CHECK_TRUE(led.prior_loss_per_kg.mid > 1.5 * dear.prior_loss_per_kg.mid && led.prior_loss_per_kg.basis == TUFA_BASIS_LEARNED, 6);
+    for (size_t c = 0; c < TUFA_LOSS_CELLS; c++) CHECK_NEAR(led.loss_told[c], dear.loss_told[c], 1e-9, c);
     in.findings = 1;
+    tufa_ahead dearer, plain;
+    look_in(0, &in, &dearer);
+    in.loss = (tufa_loss){.rests_on = TUFA_RESTS_ON_PRIOR};
+    look_in(1, &in, &plain);
+    CHECK_TRUE(dearer.gas_loss_share.p50 > 1.3 * plain.gas_loss_share.p50, 7); /* and the forecast begins there */
     tufa_learn quiet = learned(&in, NULL);
+    CHECK_TRUE(quiet.loss_used == 0, 8);
     CHECK_TRUE(quiet.loss_per_kg.basis == TUFA_BASIS_DEFAULT, 2);
     CHECK_NEAR(log(quiet.loss_per_kg.hi / 0.0296), 0.0, 0.15, 3); /* published figures differ 20-fold: 90 % point of 0.002 to 0.04 */
     free_rooms();

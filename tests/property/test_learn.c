@@ -253,7 +253,76 @@ static void a_heater_without_neighbours_keeps_the_prior(void **state)
     CHECK_TRUE(each.rests_on == TUFA_RESTS_ON_PRIOR && arena.used == 0, 1);
 }
 
-RUN(cmocka_unit_test(neighbours_shrink_as_the_closed_form_says), cmocka_unit_test(a_heater_without_neighbours_keeps_the_prior),
+/* A heater whose times speak for a cost of exp(mid) a kg with a log-normal error. */
+static tufa_learn timed(double mid_log, double sd)
+{
+    tufa_learn l = {.loss_used = 1};
+    for (size_t c = 0; c < TUFA_LOSS_CELLS; c++) {
+        double z = (log(tufa_loss_cell(c)) - mid_log) / sd;
+        l.loss_told[c] = exp(-0.5 * z * z);
+    }
+    return l;
+}
+
+static double log_mean(const tufa_loss *l)
+{
+    double mean = 0.0;
+    for (size_t c = 0; c < TUFA_LOSS_CELLS; c++) mean += l->weight[c] * log(tufa_loss_cell(c));
+    return mean;
+}
+
+static double log_sd(const tufa_loss *l)
+{
+    double mean = log_mean(l), square = 0.0;
+    for (size_t c = 0; c < TUFA_LOSS_CELLS; c++) square += l->weight[c] * pow(log(tufa_loss_cell(c)) - mean, 2.0);
+    return sqrt(square);
+}
+
+static void gas_heaters_share_what_a_bed_costs(void **state)
+{
+    (void)state;
+    enum { N = 12 };
+    tufa_learn own[N] = {{.loss_used = 0}};
+    tufa_loss common, fresh, each[N], with[N], prior = tufa_loss_prior();
+    CHECK_OK(tufa_learn_losses(N, own, &common, &fresh, each, with), 0); /* nothing was timed: all stays the prior, even in the log */
+    for (size_t c = 0; c < TUFA_LOSS_CELLS; c++) {
+        CHECK_NEAR(common.weight[c], prior.weight[c], 1e-12, c);
+        CHECK_NEAR(fresh.weight[c], prior.weight[c], 1e-9, c);
+        CHECK_NEAR(with[3].weight[c], prior.weight[c], 1e-9, c);
+    }
+    CHECK_TRUE(common.rests_on == TUFA_RESTS_ON_PRIOR && with[0].rests_on == TUFA_RESTS_ON_PRIOR, 0);
+    for (double u = 0.0; u <= 1.0; u += 0.125) CHECK_REL(tufa_loss_at(&prior, u), 0.002 * pow(20.0, u), 1e-12, 100.0 * u);
+    /* in the middle of the range the ends are far: the closed form of normal shrinkage with a flat prior */
+    double mid[N], sd[N], shrunk[N], shrunk_sd[N], centre = log(sqrt(0.002 * 0.04));
+    tufa_shrink closed;
+    for (int j = 0; j < N; j++) {
+        mid[j] = centre + 0.25 * tufa_normal(31, 1, (uint64_t)j);
+        sd[j] = 0.2 + 0.2 * tufa_uniform(31, 2, (uint64_t)j);
+        own[j] = timed(mid[j], sd[j]);
+    }
+    CHECK_OK(tufa_learn_shrink(N, mid, sd, TUFA_LOSS_BETWEEN_LOG_SD, 0.0, 0.0, &closed, shrunk, shrunk_sd), 1);
+    CHECK_OK(tufa_learn_losses(N, own, &common, &fresh, each, with), 1);
+    CHECK_NEAR(log_mean(&common), closed.mean, 0.01, 1);
+    CHECK_NEAR(log_sd(&common), closed.sd, 0.01, 1);
+    for (int j = 0; j < N; j++) {
+        CHECK_NEAR(log_mean(&with[j]), shrunk[j], 0.02, j);
+        CHECK_NEAR(log_sd(&with[j]), shrunk_sd[j], 0.02, j);
+        CHECK_TRUE(log_sd(&with[j]) < log_sd(&each[j]) && log_sd(&each[j]) < log_sd(&prior), j);
+    }
+    CHECK_TRUE(log_sd(&fresh) < log_sd(&prior) && log_sd(&fresh) > TUFA_LOSS_BETWEEN_LOG_SD, 2); /* no fleet says more of one heater than they differ */
+    tufa_loss alone[N];
+    own[0] = timed(centre - 1.2, 0.2); /* its own times are not in its own prior */
+    CHECK_OK(tufa_learn_losses(N, own, &common, &fresh, alone, with), 3);
+    for (size_t c = 0; c < TUFA_LOSS_CELLS; c++) CHECK_NEAR(alone[0].weight[c], each[0].weight[c], 1e-9, c);
+    CHECK_TRUE(log_mean(&alone[1]) < log_mean(&each[1]), 3);
+    CHECK_OK(tufa_learn_losses(1, own, &common, &fresh, alone, with), 4); /* one heater alone: prior flat, posterior its own */
+    CHECK_NEAR(log_mean(&with[0]), centre - 1.2, 0.05, 4);
+    CHECK_TRUE(alone[0].rests_on == TUFA_RESTS_ON_PRIOR && fresh.rests_on == TUFA_RESTS_ON_NEIGHBOURS, 4);
+    for (size_t c = 0; c < TUFA_LOSS_CELLS; c++) own[0].loss_told[c] = 0.0;
+    CHECK_CODE(tufa_learn_losses(1, own, &common, &fresh, NULL, NULL), TUFA_CONFLICT, 5);
+}
+
+RUN(cmocka_unit_test(gas_heaters_share_what_a_bed_costs), cmocka_unit_test(neighbours_shrink_as_the_closed_form_says), cmocka_unit_test(a_heater_without_neighbours_keeps_the_prior),
     cmocka_unit_test(the_grid_gives_what_the_closed_form_gives), cmocka_unit_test(more_of_the_same_narrows),
     cmocka_unit_test(a_height_is_read_through_the_shape_of_the_floor),
     cmocka_unit_test(every_way_of_reading_a_bed_says_the_same), cmocka_unit_test(what_a_cleaning_left_may_be_a_depth),
