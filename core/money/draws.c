@@ -99,7 +99,7 @@ static void draw_prices(const sources *s, size_t i, world *w)
     w->electricity_usd_J = price(s, TUFA_PRICE_ELECTRICITY, i) / J_from_kWh(1.0);
     w->gas_usd_J = price(s, TUFA_PRICE_GAS, i) / J_from_therm(1.0);
     w->fuel_usd_J = fuel_usd_J(w, s->in->ahead->heater.fuel, price(s, TUFA_PRICE_PROPANE, i));
-    w->softener_year = price(s, TUFA_PRICE_SALT, i);
+    w->softener_year = price(s, TUFA_PRICE_SALT, i) + price(s, TUFA_PRICE_SOFTENER_WATER, i);
 }
 
 /* As its own metal was seen to go, else by Faraday with the water's conductivity. A softener keeps that up and lets no lime

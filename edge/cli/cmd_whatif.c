@@ -21,18 +21,19 @@ static void put_usd(text *t, double usd, size_t column)
 
 static void put_case(text *t, const whatif_answer *a, whatif_kind k)
 {
-    enum { HEATERS = 54, STANDBY = 66, ROUNDS = 78, TOTAL = 90 };
+    enum { HEATERS = 50, STANDBY = 61, ROUNDS = 72, CHANGE = 83, TOTAL = 95 };
     const whatif_case *c = &a->of[k];
     text w = {0};
     text_add(t, "  ");
     say_whatif_case(&w, a, k);
     text_add(t, text_str(&w));
-    if (w.len > 38) text_add(t, "\n"); /* a water with a long name */
+    if (w.len > 36) text_add(t, "\n"); /* a water with a long name */
     text_clear(&w);
     if (c->possible) {
         put_usd(t, c->heaters_usd.p50, HEATERS);
         put_usd(t, c->standby_usd, STANDBY);
         put_usd(t, c->rounds_usd, ROUNDS);
+        put_usd(t, c->change_usd.p50, CHANGE);
         put_usd(t, c->total_usd, TOTAL);
     }
     text_add(t, "\n");
@@ -55,7 +56,7 @@ static void whatif_text(text *t, const whatif_answer *a, const char *book)
         text_add(t, "There is no heater in this book yet. `tufa book import` takes a list of them.\n");
         return;
     }
-    text_add(t, "                                               heaters     standby      rounds    together\n");
+    text_add(t, "                                           heaters    standby     rounds the change    together\n");
     for (int k = 0; k < WHATIF_COUNT; k++) put_case(t, a, (whatif_kind)k);
     text_add(t, "\n");
     say_whatif_basis(&w, a);
@@ -69,11 +70,12 @@ static void whatif_json(text *t, const whatif_answer *a)
 {
     for (int k = 0; k < WHATIF_COUNT; k++) {
         const whatif_case *c = &a->of[k];
-        json_t *o = json_pack("{s:s, s:b, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:I, s:I, s:I, s:s, s:f}", "case", whatif_key((whatif_kind)k), "possible",
+        json_t *o = json_pack("{s:s, s:b, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:f, s:I, s:I, s:I, s:I, s:s, s:f}", "case", whatif_key((whatif_kind)k), "possible",
                               c->possible, "heaters_usd", cents(c->heaters_usd.p50), "heaters_p10_usd", cents(c->heaters_usd.p10), "heaters_p90_usd",
-                              cents(c->heaters_usd.p90), "standby_usd", cents(c->standby_usd), "rounds_usd", cents(c->rounds_usd), "total_usd",
-                              cents(c->total_usd), "saves_usd", cents(c->saves_usd), "saves_usd_year", cents(c->saves_usd_year), "visits",
-                              (json_int_t)c->visits, "no_room", (json_int_t)c->no_room, "heaters", (json_int_t)c->heaters, "water",
+                              cents(c->heaters_usd.p90), "endless_usd", cents(c->endless_usd), "standby_usd", cents(c->standby_usd), "rounds_usd", cents(c->rounds_usd), "change_usd",
+                              cents(c->change_usd.p50), "change_p10_usd", cents(c->change_usd.p10), "change_p90_usd", cents(c->change_usd.p90), "total_usd",
+                              cents(c->total_usd), "saves_usd", cents(c->saves_usd), "worth_usd_year", cents(c->worth_usd_year), "crew_hours_year",
+                              c->own_hours, "softeners", (json_int_t)c->houses, "visits", (json_int_t)c->visits, "no_room", (json_int_t)c->no_room, "heaters", (json_int_t)c->heaters, "water",
                               k == WHATIF_SOFTENED ? a->water : "", "setpoint_c", k == WHATIF_SETPOINTS ? a->setpoint_K - 273.15 : 0.0);
         char *s = o ? json_dumps(o, JSON_COMPACT | JSON_REAL_PRECISION(12)) : NULL;
         if (s) text_addf(t, "%s\n", s);

@@ -42,7 +42,9 @@ typedef struct year_row {
     int64_t due_day;                 /* at the latest; of a heater left alone: when to look again. 0: not within 20 years */
     tufa_band done_usd, left_usd, gain_usd, hours; /* over the coming MONEY_YEARS; hours of this visit */
     tufa_band policy_usd;            /* whole cost over MONEY_YEARS, each thing done when it pays; p50 is what can be expected */
+    double endless_usd;              /* the same without end */
     double mean_gain_usd;            /* what the choice is made by */
+    cleaning_visit cleaning;         /* of a cleaning, in the year plan alone: its method and minutes; method COUNT else */
     double spend_usd;                /* money laid out for this visit: parts, heater, miles; own hours not counted */
     double wait_usd_year;            /* what leaving this visit undone for a year costs; 0: it may as well wait */
     double best_share;               /* of the runs in which the choice is the cheapest */
@@ -95,6 +97,8 @@ typedef struct year_ask {
     bool (*cancelled)(void *ctx);    /* NULL: never */
     void *ctx;
 } year_ask;
+
+bool choice_is_cleaning(tufa_choice c); /* the tank is opened and the bed taken out: it has a method */
 
 TUFA_MUST_CHECK tufa_status desk_year(desk *d, const year_ask *ask, year_answer *out);
 void year_free(year_answer *a);

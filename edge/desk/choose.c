@@ -65,6 +65,8 @@ static void describe(const desk_case *c, const tufa_ahead *a, year_row *r)
     r->trouble = r->fuel == TUFA_ELECTRIC ? a->element_reached : a->gas_rumbles;
 }
 
+bool choice_is_cleaning(tufa_choice c) { return c == TUFA_CHOICE_CLEAN || c == TUFA_CHOICE_ELEMENTS || c == TUFA_CHOICE_CLEAN_ANODE; }
+
 static const double THIS_YEAR = 1.0;
 
 static int64_t day_in(int64_t today, double years) { return today + (int64_t)floor(fmax(years, 0.0) * DAYS_A_YEAR); }
@@ -136,6 +138,7 @@ static void decide(const tufa_money_year *m, const desk_case *c, const desk_rate
 {
     if (m->reading < TUFA_SHARPEN_COUNT) r->reading = m->reading;
     r->policy_usd = expected(m->years_usd, m->mean_years_usd);
+    r->endless_usd = m->best_present_usd;
     r->p_tank = m->p_tank;
     r->p_element = m->p_element;
     r->mean_p_tank = (float)m->mean_p_tank;
@@ -218,6 +221,8 @@ tufa_status choose(const desk_case *c, const desk_rates *rates, unit_system said
     decide(&m, c, rates, &r);
     RETURN_IF(ask_for_other(c, &in, &m, &mi, arena, &r));
     RETURN_IF(fit(c, &a, &r));
+    r.cleaning.method = TUFA_METHOD_COUNT;
+    if (!ahead && choice_is_cleaning(r.choice)) RETURN_IF(cleaning_visit_of(c, &a, &rates->tools, arena, &r.cleaning));
     if (hot)
         RETURN_IF(desk_hot_shared(hot, &a.heater, &c->site, a.heater.field[TUFA_HEATER_SETPOINT].mid, 1e-3 * a.litres_day.p50,
                                   a.now_bed_m3.p50, &r.hot));

@@ -48,3 +48,28 @@ tufa_status cleaning_look(const desk_case *c, const tufa_ahead *a, const tool_se
     else out->deep.refused = 1, out->why_not = answer.deep_why;
     return OK;
 }
+
+/* ---- as a visit ---- */
+
+tufa_method_id cleaning_method(const tufa_clean_answer *a) { return a->advice == TUFA_METHOD_COUNT ? TUFA_METHOD_FLUSH : a->advice; }
+bool cleaning_is_possible(const tufa_method_answer *m) { return m->verdict < TUFA_VERDICT_CANNOT; }
+
+double cleaning_minutes(const tufa_method_answer *figures, tufa_fuel fuel, int one_element)
+{
+    return (figures->onsite_s.mid + tufa_visit_around_s(figures->method, fuel, one_element)) / 60.0;
+}
+
+tufa_status cleaning_visit_of(const desk_case *c, const tufa_ahead *a, const tool_set *tools, tufa_arena *arena, cleaning_visit *out)
+{
+    tufa_clean_case tank;
+    tufa_clean_answer answer;
+    *out = (cleaning_visit){.method = TUFA_METHOD_COUNT};
+    RETURN_IF(clean_case_of(c, a, tools, &tank));
+    tufa_status st = tufa_clean_compare(&tank, (uint64_t)c->heater.id, CLEAN_DRAWS, arena, &answer);
+    if (st.code == TUFA_RANGE) return OK; /* a tank beyond what the stage covers */
+    RETURN_IF(st);
+    tufa_method_id method = cleaning_method(&answer);
+    const tufa_method_answer *m = &answer.method[method];
+    if (cleaning_is_possible(m)) *out = (cleaning_visit){method, cleaning_minutes(m, tank.fuel, c->known.one_element)};
+    return OK;
+}

@@ -17,7 +17,20 @@ typedef struct cleaning {
     const char *why_not;         /* deep refused: why; else NULL */
 } cleaning;
 
+/* A cleaning of this tank as a visit: the method, and all minutes from the door to the door, readings before and after included. */
+typedef struct cleaning_visit {
+    tufa_method_id method;       /* COUNT: none can be planned */
+    double minutes;
+} cleaning_visit;
+
+tufa_method_id cleaning_method(const tufa_clean_answer *a);  /* the one advised; a plain flush where none is */
+double cleaning_minutes(const tufa_method_answer *figures, tufa_fuel fuel, int one_element);
+bool cleaning_is_possible(const tufa_method_answer *m);
+
 size_t cleaning_bytes(void);
+/* As cleaning_look. */
+TUFA_MUST_CHECK tufa_status cleaning_visit_of(const desk_case *c, const tufa_ahead *a, const tool_set *tools, tufa_arena *arena, cleaning_visit *out);
+
 /* No store is touched: runs on any thread. The arena is rewound. */
 TUFA_MUST_CHECK tufa_status cleaning_look(const desk_case *c, const tufa_ahead *a, const tool_set *tools, tufa_arena *arena, cleaning *out);
 

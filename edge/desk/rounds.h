@@ -98,8 +98,6 @@ typedef struct rounds_ask {
 TUFA_MUST_CHECK tufa_status desk_rounds(desk *d, const rounds_ask *ask, rounds_answer *out);
 void rounds_free(rounds_answer *a);
 
-bool rounds_is_cleaning(tufa_choice c); /* the tank is opened and the bed taken out: it has a method */
-
 /* How far the plan may be from the best there is, as a share of its cost; 0: proven. */
 double rounds_gap(const rounds_answer *a);
 

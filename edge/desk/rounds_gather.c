@@ -8,12 +8,11 @@
 #include "edge/desk/call.h"
 #include "edge/desk/rounds_parts.h"
 #include "edge/desk/settings.h"
-#include "edge/desk/visit_desk.h"
 #include "edge/desk/words.h"
 #include "edge/import/weekdays.h"
 #include "edge/say/day.h"
 
-enum { PLAN_DAYS = 366, CLEANINGS_LOOKED_AT = 60 };
+enum { PLAN_DAYS = 366 };
 static const double DAY_HOURS = 24.0, HOUR_S = 3600.0;
 
 /* Judgement. A tank that leaks at its shell gives way within about three months; until then each day carries its share of the
@@ -50,7 +49,6 @@ typedef struct gather {
     const rounds_terms *t;
     const desk_rates *rates;
     rounds_visits *out;
-    size_t cleanings;
 } gather;
 
 static rounds_visit *add(gather *g)
@@ -109,8 +107,6 @@ static void set_window(const gather *g, rounds_visit *v, int64_t due_day)
 
 /* ---- from the year plan ---- */
 
-bool rounds_is_cleaning(tufa_choice c) { return c == TUFA_CHOICE_CLEAN || c == TUFA_CHOICE_ELEMENTS || c == TUFA_CHOICE_CLEAN_ANODE; }
-
 static bool is_trade(const gather *g, const year_row *r)
 {
     bool gas = r->fuel != TUFA_ELECTRIC, like = r->choice == TUFA_CHOICE_REPLACE;
@@ -118,19 +114,14 @@ static bool is_trade(const gather *g, const year_row *r)
     return is_other_kind(r->choice) || (like && (gas || g->t->licensed == 1)) || (gas && r->choice == TUFA_CHOICE_CONTROL);
 }
 
-/* Method and minutes of a cleaning, as `tufa visit plan` gives them; a very large book has the usual ones beyond the first. */
-static void look_at_cleaning(gather *g, rounds_visit *v)
+/* Method and minutes of a cleaning, as `tufa visit plan` gives them. */
+static void take_cleaning(const year_row *r, rounds_visit *v)
 {
-    visit_plan p;
-    trouble_note note;
-    char name[32];
     v->method = v->fuel == TUFA_ELECTRIC ? TUFA_METHOD_VACUUM : TUFA_METHOD_FLUSH;
-    if (g->cleanings++ >= CLEANINGS_LOOKED_AT) return;
-    snprintf(name, sizeof name, "%lld", (long long)v->heater);
-    if (desk_visit_plan(g->d, name, NULL, NULL, &p, &note) != TUFA_OK) return;
-    v->method = p.method;
+    if (r->cleaning.method == TUFA_METHOD_COUNT) return;
+    v->method = r->cleaning.method;
     double more_h = tufa_choice_at(v->choice)->hours.mid - tufa_choice_at(TUFA_CHOICE_CLEAN)->hours.mid; /* anode or elements on top */
-    v->work_s = fmax(v->work_s, 60.0 * p.minutes + HOUR_S * fmax(0.0, more_h));
+    v->work_s = fmax(v->work_s, 60.0 * r->cleaning.minutes + HOUR_S * fmax(0.0, more_h));
 }
 
 static tufa_status add_row(gather *g, const year_row *r)
@@ -149,7 +140,7 @@ static tufa_status add_row(gather *g, const year_row *r)
     v->choice = r->choice;
     v->reading = r->reading;
     v->work_s = HOUR_S * r->hours.p50;
-    if (rounds_is_cleaning(r->choice)) look_at_cleaning(g, v);
+    if (choice_is_cleaning(r->choice)) take_cleaning(r, v);
     if (r->choice == TUFA_CHOICE_FLUSH) v->method = TUFA_METHOD_FLUSH;
     v->wait_usd_day = r->wait_usd_year / DAYS_A_YEAR;
     v->spend_usd = r->spend_usd;

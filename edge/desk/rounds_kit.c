@@ -146,7 +146,7 @@ static tufa_status all_wants(desk *d, const rounds_answer *a, wants *l)
         if (v->round < 0) continue;
         if (v->call) st = call_wants(d, l, v, &f);
         else {
-            if (rounds_is_cleaning(v->choice) || v->choice == TUFA_CHOICE_FLUSH) st = cleaning_wants(l, v);
+            if (choice_is_cleaning(v->choice) || v->choice == TUFA_CHOICE_FLUSH) st = cleaning_wants(l, v);
             if (st.code == TUFA_OK) st = work_wants(l, v);
         }
     }

@@ -43,7 +43,7 @@ void say_round_work(text *t, const rounds_visit *v)
         return;
     }
     text_add(t, v->what);
-    if (rounds_is_cleaning(v->choice) && v->method < TUFA_METHOD_COUNT) text_addf(t, ", %s", tufa_method_at(v->method)->title);
+    if (choice_is_cleaning(v->choice) && v->method < TUFA_METHOD_COUNT) text_addf(t, ", %s", tufa_method_at(v->method)->title);
     if (v->choice == TUFA_CHOICE_LOOK && v->reading < TUFA_SHARPEN_COUNT) text_addf(t, ": %s", reading_words(v->reading, v->fuel));
 }
 

@@ -5,6 +5,7 @@
 
 #include "core/base/status.h"
 #include "core/base/units.h"
+#include "edge/desk/cleaning.h"
 #include "edge/desk/notice.h"
 #include "edge/desk/visit_parts.h"
 #include "edge/import/words.h"
@@ -48,7 +49,7 @@ static tufa_status with_figures(visit_plan *p)
     tufa_clean_answer a;
     RETURN_IF(desk_clean(&p->heater.tank, CLEAN_DRAWS, (uint64_t)p->heater.id, &a));
     if (p->method == TUFA_METHOD_COUNT && a.advice == TUFA_METHOD_COUNT) p->against = a.why;
-    if (p->method == TUFA_METHOD_COUNT) p->method = a.advice == TUFA_METHOD_COUNT ? TUFA_METHOD_FLUSH : a.advice;
+    if (p->method == TUFA_METHOD_COUNT) p->method = cleaning_method(&a);
     p->figures = a.method[p->method];
     p->has_figures = 1;
     return OK;
@@ -59,7 +60,7 @@ static void count_minutes(visit_plan *p)
 {
     if (p->has_figures) {
         p->work_minutes = p->figures.onsite_s.mid / 60.0;
-        p->minutes = p->work_minutes + tufa_visit_around_s(p->method, p->heater.tank.fuel, p->heater.one_element) / 60.0;
+        p->minutes = cleaning_minutes(&p->figures, p->heater.tank.fuel, p->heater.one_element);
         return;
     }
     tufa_step step[MOST_STEPS];
@@ -215,7 +216,7 @@ tufa_code desk_visit_plan(desk *d, const char *heater, const char *kind, const c
             note_from_status(note, st);
             return st.code;
         }
-        if (out->figures.verdict >= TUFA_VERDICT_CANNOT) {
+        if (!cleaning_is_possible(&out->figures)) {
             note_set(note, TUFA_REFUSED, "method", tufa_method_at(out->method)->title, "", out->figures.reason[0]);
             return TUFA_REFUSED;
         }

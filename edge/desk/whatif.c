@@ -11,7 +11,7 @@
 #include "edge/say/day.h"
 
 static const double USUAL_K = 322.0388888888889; /* 120 F */
-static const double DAYS = 365.0, YEAR_S = 31557600.0, SOLVER_SECONDS = 1.5;
+static const double DAYS = 365.0, HOUR_S = 3600.0, YEAR_S = 31557600.0, SOLVER_SECONDS = 1.5;
 
 const char *whatif_key(whatif_kind k)
 {
@@ -40,6 +40,8 @@ typedef struct tally {
     store *s;
     int64_t today, id[256];
     size_t heaters[256], n;
+    int64_t water, *house; /* houses on that water, each once */
+    size_t houses, room;
 } tally;
 
 static tufa_status water_of(store *s, const heater_rec *h, int64_t *water)
@@ -73,6 +75,35 @@ static tufa_status count_water(void *ctx, const heater_rec *h)
     return OK;
 }
 
+static tufa_status count_house(void *ctx, const heater_rec *h)
+{
+    tally *t = ctx;
+    int64_t water;
+    if (!case_in_service(h, t->today)) return OK;
+    RETURN_IF(water_of(t->s, h, &water));
+    if (water != t->water) return OK;
+    for (size_t i = 0; i < t->houses; i++)
+        if (t->house[i] == h->house) return OK;
+    if (t->houses == t->room) {
+        size_t room = t->room ? 2 * t->room : 64;
+        int64_t *grown = realloc(t->house, room * sizeof *grown);
+        if (!grown) return trouble(TUFA_MEMORY, "houses", NULL);
+        t->house = grown;
+        t->room = room;
+    }
+    t->house[t->houses++] = h->house;
+    return OK;
+}
+
+static tufa_status count_houses(asker *w)
+{
+    tally t = {.s = w->d->s, .today = w->d->today, .water = w->water};
+    tufa_status st = store_heater_each(w->d->s, count_house, &t);
+    w->a->of[WHATIF_SOFTENED].houses = t.houses;
+    free(t.house);
+    return st;
+}
+
 static tufa_code choose_water(asker *w, text *near, trouble_note *note)
 {
     tally t = {.s = w->d->s, .today = w->d->today};
@@ -91,6 +122,7 @@ static tufa_code choose_water(asker *w, text *near, trouble_note *note)
         most = w->a->of[WHATIF_SOFTENED].heaters = t.heaters[i];
     }
     if (st.code == TUFA_OK && w->water) st = store_thing_label(w->d->s, THING_WATER, w->water, w->a->water);
+    if (st.code == TUFA_OK && w->water) st = count_houses(w);
     if (st.code != TUFA_OK) note_from_status(note, st);
     return st.code;
 }
@@ -104,13 +136,22 @@ static void add_band(tufa_band *sum, const tufa_band *x)
     sum->p90 += x->p90;
 }
 
+/* Hours of the rounds that are not the first of their day. */
+static double second_hours(const rounds_answer *r)
+{
+    double hours = 0.0;
+    for (size_t i = 1; i < r->rounds; i++)
+        if (r->round[i].day == r->round[i - 1].day) hours += r->round[i].end_s / HOUR_S;
+    return hours;
+}
+
 static tufa_status cost_of(asker *w, const year_answer *y, int more_crews, whatif_case *c)
 {
     rounds_answer r;
     rounds_ask ask = {.year = y, .seconds = SOLVER_SECONDS, .more_crews = more_crews, .cancelled = w->ask->cancelled, .ctx = w->ask->ctx};
     RETURN_IF(desk_rounds(w->d, &ask, &r));
     c->possible = true;
-    for (size_t i = 0; i < y->n; i++) add_band(&c->heaters_usd, &y->row[i].policy_usd);
+    for (size_t i = 0; i < y->n; i++) add_band(&c->heaters_usd, &y->row[i].policy_usd), c->endless_usd += y->row[i].endless_usd;
     double undone = 0.0;
     for (size_t i = r.placed; i < r.visits; i++) {
         if (r.visit[i].out != ROUNDS_ROOM) continue;
@@ -119,6 +160,7 @@ static tufa_status cost_of(asker *w, const year_answer *y, int more_crews, whati
     }
     c->visits = r.visits;
     c->rounds_usd = annuity(w) * (r.wait_usd + undone) + r.entry_usd + r.ready_usd;
+    if (more_crews) c->own_hours = second_hours(&r);
     rounds_free(&r);
     return OK;
 }
@@ -154,17 +196,74 @@ static double standby_usd(const asker *w, double setpoint_K)
     return annuity(w) * sum;
 }
 
+/* ---- what the change itself costs ---- */
+
+/* Sums of independent prices: their middles add up, their ranges as squares do (first order). */
+typedef struct bill_sum {
+    double mid, down2, up2;
+} bill_sum;
+
+static void add_price(bill_sum *s, double times, tufa_value x)
+{
+    s->mid += times * x.mid;
+    s->down2 += times * times * (x.mid - x.lo) * (x.mid - x.lo);
+    s->up2 += times * times * (x.hi - x.mid) * (x.hi - x.mid);
+}
+
+static tufa_band band_of(const bill_sum *s)
+{
+    return (tufa_band){.p10 = fmax(0.0, s->mid - sqrt(s->down2)), .p50 = s->mid, .p90 = s->mid + sqrt(s->up2)};
+}
+
+/* How often a thing of that life is bought within the years, now the first time, in present purchases. */
+static double purchases(const asker *w, double life_years)
+{
+    double n = 0.0, rate = w->rates.prices.usd[TUFA_PRICE_DISCOUNT].mid;
+    for (double t = 0.0; t < MONEY_YEARS; t += fmax(1.0, life_years)) n += pow(1.0 + rate, -t);
+    return n;
+}
+
+/* One softener a house, bought and fitted by himself; salt, upkeep and rinsing water each year. Nothing is credited at the end of the
+ * years, as nowhere else. */
+static tufa_band softener_cost(const asker *w, size_t houses)
+{
+    const tufa_value *p = w->rates.prices.usd, life = p[TUFA_PRICE_SOFTENER_YEARS];
+    double n = (double)houses, bought = purchases(w, life.mid), hours = tufa_choice_at(TUFA_CHOICE_SOFTEN)->hours.mid;
+    bill_sum s = {0};
+    add_price(&s, n * bought, p[TUFA_PRICE_SOFTENER]);
+    add_price(&s, n * bought * hours, p[TUFA_PRICE_OWN_HOUR]);
+    add_price(&s, n * annuity(w), p[TUFA_PRICE_SALT]);
+    add_price(&s, n * annuity(w), p[TUFA_PRICE_SOFTENER_WATER]);
+    double each = p[TUFA_PRICE_SOFTENER].mid + hours * p[TUFA_PRICE_OWN_HOUR].mid;
+    add_price(&s, n, (tufa_value){.mid = 0.0, .lo = -each * fmax(0.0, bought - purchases(w, life.hi)), .hi = each * fmax(0.0, purchases(w, life.lo) - bought)});
+    return band_of(&s);
+}
+
+/* Paid for the rounds it drives, which then are no own hours, and its van and tools all year. Where it drives none nobody is hired. */
+static tufa_band crew_cost(const asker *w, double hours_a_year)
+{
+    const tufa_value *p = w->rates.prices.usd;
+    bill_sum s = {0};
+    if (hours_a_year <= 0.0) return (tufa_band){0};
+    add_price(&s, annuity(w) * hours_a_year, p[TUFA_PRICE_CREW_HOUR]);
+    add_price(&s, -annuity(w) * hours_a_year, p[TUFA_PRICE_OWN_HOUR]);
+    add_price(&s, annuity(w), p[TUFA_PRICE_CREW_YEAR]);
+    return band_of(&s);
+}
+
 static tufa_status all_cases(asker *w)
 {
     whatif_case *of = w->a->of;
     RETURN_IF(cost_of(w, &w->base, 0, &of[WHATIF_AS_PLANNED]));
     RETURN_IF(cost_of(w, &w->base, 1, &of[WHATIF_SECOND_CREW]));
+    of[WHATIF_SECOND_CREW].change_usd = crew_cost(w, of[WHATIF_SECOND_CREW].own_hours);
     if (w->water) RETURN_IF(changed(w, &(year_change){.soften_water = w->water}, &of[WHATIF_SOFTENED]));
+    if (w->water) of[WHATIF_SOFTENED].change_usd = softener_cost(w, of[WHATIF_SOFTENED].houses);
     RETURN_IF(changed(w, &(year_change){.setpoint_K = w->a->setpoint_K}, &of[WHATIF_SETPOINTS]));
     of[WHATIF_SETPOINTS].standby_usd = standby_usd(w, w->a->setpoint_K);
     of[WHATIF_SETPOINTS].heaters = w->base.n;
     for (size_t i = 0; i < w->base.n; i++)
-        of[WHATIF_NO_CLEANING].heaters += w->base.row[i].choice == TUFA_CHOICE_FLUSH || rounds_is_cleaning(w->base.row[i].choice);
+        of[WHATIF_NO_CLEANING].heaters += w->base.row[i].choice == TUFA_CHOICE_FLUSH || choice_is_cleaning(w->base.row[i].choice);
     return changed(w, &(year_change){.no_cleaning = true}, &of[WHATIF_NO_CLEANING]);
 }
 
@@ -173,9 +272,9 @@ static void compare(asker *w)
     whatif_case *of = w->a->of;
     for (int k = 0; k < WHATIF_COUNT; k++) {
         if (!of[k].possible) continue;
-        of[k].total_usd = of[k].heaters_usd.p50 + of[k].standby_usd + of[k].rounds_usd;
+        of[k].total_usd = of[k].heaters_usd.p50 + of[k].standby_usd + of[k].rounds_usd + of[k].change_usd.p50;
         of[k].saves_usd = of[WHATIF_AS_PLANNED].total_usd - of[k].total_usd;
-        of[k].saves_usd_year = of[k].saves_usd / annuity(w);
+        of[k].worth_usd_year = (of[k].saves_usd + of[k].change_usd.p50) / annuity(w);
     }
 }
 
@@ -222,6 +321,31 @@ void say_whatif_case(text *t, const whatif_answer *a, whatif_kind k)
 
 static void say_round_usd(text *t, double usd) { say_usd(t, fabs(usd) < 1000.0 ? 10.0 * round(usd / 10.0) : 100.0 * round(usd / 100.0)); }
 
+/* What softeners or a crew cost, and up to how much they would pay. */
+static void say_own_cost(text *t, const whatif_case *c, whatif_kind k)
+{
+    const double hardly = 5.0;
+    if (k == WHATIF_SECOND_CREW && c->own_hours <= 0.0) {
+        text_add(t, " No day has a second round, so nobody is hired.");
+        return;
+    }
+    if (k == WHATIF_SECOND_CREW) text_addf(t, " It would drive rounds of %.0f hours a year; wages above your own hour, van and tools come to ", c->own_hours);
+    else text_addf(t, " %zu %s, fitted by yourself, with salt, upkeep and rinsing water: ", c->houses, c->houses == 1 ? "softener" : "softeners, one a house");
+    say_round_usd(t, c->change_usd.p50);
+    text_add(t, " (likely ");
+    say_round_usd(t, c->change_usd.p10);
+    text_add(t, " to ");
+    say_round_usd(t, c->change_usd.p90);
+    text_add(t, ").");
+    if (c->worth_usd_year < hardly) {
+        text_add(t, " It would not pay if it cost nothing.");
+        return;
+    }
+    text_add(t, k == WHATIF_SOFTENED ? " They may cost up to " : " It may cost up to ");
+    say_usd(t, c->worth_usd_year);
+    text_add(t, k == WHATIF_SOFTENED ? " a year for all of them together, not more." : " a year, not more.");
+}
+
 void say_whatif_verdict(text *t, const whatif_answer *a, whatif_kind k)
 {
     const whatif_case *c = &a->of[k];
@@ -242,11 +366,7 @@ void say_whatif_verdict(text *t, const whatif_answer *a, whatif_kind k)
         say_round_usd(t, c->saves_usd);
     }
     if (fabs(c->saves_usd) >= hardly) text_add(t, " over ten years.");
-    if (c->saves_usd >= hardly && (k == WHATIF_SECOND_CREW || k == WHATIF_SOFTENED)) {
-        text_add(t, k == WHATIF_SOFTENED ? " Softeners, their salt and their water may cost up to " : " The crew may cost up to ");
-        say_usd(t, c->saves_usd_year);
-        text_add(t, k == WHATIF_SOFTENED ? " a year for all of them together, not more." : " a year, not more.");
-    }
+    if (k == WHATIF_SECOND_CREW || k == WHATIF_SOFTENED) say_own_cost(t, c, k);
     if (k == WHATIF_SOFTENED || k == WHATIF_NO_CLEANING) {
         text_add(t, " ");
         if (k == WHATIF_SOFTENED) say_count(t, c->heaters, "heater has this water.", "heaters have this water.");
@@ -264,6 +384,7 @@ void say_whatif_basis(text *t, const whatif_answer *a)
                  "the room, and in what machines fill themselves with, against as planned; who mixes at the tap draws more of a cooler tank, and the same heat. Rounds: notices, "
                  "hours without hot water and setting out this year; waiting, and work that finds no room, as if each year were like this one. "
                  "Each case is decided anew, as "
-                 "if it held from today on; what the change itself costs is not in it.",
+                 "if it held from today on. The change: what softeners or a second crew themselves cost; prices of the book (softener_usd, softener_usd_year, "
+                 "softener_water_usd_year, softener_years, crew_hour_usd, crew_usd_year) or, where it has none, common practice without a source.",
               100.0 * a->discount);
 }

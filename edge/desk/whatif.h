@@ -11,11 +11,15 @@ const char *whatif_key(whatif_kind k); /* "second crew" */
 typedef struct whatif_case {
     bool possible;
     tufa_band heaters_usd;    /* of all heaters, each with what is proposed for it; p50 is what can be expected */
+    double endless_usd;       /* the same without end: no choice that is taken away can make it less */
     double standby_usd;       /* heat lost to the room, against as planned */
     double rounds_usd;        /* notices and setting out this year; waiting and work that finds no room, each year like this one */
-    double total_usd;
+    tufa_band change_usd;     /* the change itself: softeners with salt, water and upkeep; the crew's wages, van and tools */
+    double total_usd;         /* of the four before it, each as it can be expected */
     double saves_usd;         /* against as planned; below 0: it costs more */
-    double saves_usd_year;    /* the same, even over the years: what it may cost a year at most */
+    double worth_usd_year;    /* what the change itself may cost a year at most, to save just nothing */
+    double own_hours;         /* a year: of rounds that the second crew drives */
+    size_t houses;            /* that get a softener */
     size_t visits, no_room, heaters; /* heaters: that it touches */
 } whatif_case;
 

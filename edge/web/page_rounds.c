@@ -310,7 +310,7 @@ static void put_visits(page *p, const rounds_answer *a, const rounds_day *r)
         if (v->call) put_id_link(t, "/call", "id", v->call, text_str(&w));
         else put_html(t, text_str(&w));
         text_clear(&w);
-        if (rounds_is_cleaning(v->choice)) {
+        if (choice_is_cleaning(v->choice)) {
             RAW(t, "<br>");
             put_id_link(t, "/visit", "heater", v->heater, "order of work");
         }

@@ -13,8 +13,8 @@ static void put_case(page *p, const whatif_answer *a, whatif_kind k)
     say_whatif_case(&w, a, k);
     cell_head(t, text_str(&w));
     text_clear(&w);
-    const double usd[] = {c->heaters_usd.p50, c->standby_usd, c->rounds_usd, c->total_usd};
-    for (int i = 0; i < 4; i++) {
+    const double usd[] = {c->heaters_usd.p50, c->standby_usd, c->rounds_usd, c->change_usd.p50, c->total_usd};
+    for (int i = 0; i < 5; i++) {
         if (c->possible) say_usd(&w, usd[i]);
         cell_figure_words(t, &w);
     }
@@ -41,7 +41,7 @@ static double asked_setpoint(page *p)
 
 tufa_status page_whatif(page *p)
 {
-    static const char *const heads[] = {"Case", "=Heaters", "=Standby", "=Rounds", "=Together", "What that means", NULL};
+    static const char *const heads[] = {"Case", "=Heaters", "=Standby", "=Rounds", "=The change", "=Together", "What that means", NULL};
     whatif_answer a;
     text near = {0}, w = {0};
     page_keep(p);
