@@ -6,7 +6,7 @@ run year paper -o "$tmp/year.pdf" --book "$book" $day
 code_is 0 "the year plan on paper"
 "$tufa" year --json --book "$book" $day >"$tmp/year.json"
 true_that "every heater stands on it" sh -c "pdftotext -layout '$tmp/year.pdf' - | grep -c 'look again\|this year\|before any\|by [A-Z]' >'$tmp/n'; test \$(cat '$tmp/n') -ge \$(grep -c '\"heater\"' '$tmp/year.json')"
-text_has "$tmp/year.pdf" "Tanner Street: " "letters that lean on each other stay one word for a reader"
+text_has "$tmp/year.pdf" "Year plan" "letters that lean on each other stay one word for a reader"
 "$tufa" year --book "$book" $day >"$tmp/year.txt"
 spend=$(tr -s ' \n' ' ' <"$tmp/year.txt" | sed -n 's/.*of driving and \(\$[0-9,]*\) for parts.*/\1/p')
 true_that "the plan has its sum" test -n "$spend"

@@ -2,7 +2,7 @@
 book=$tmp/demo.book
 day=2026-11-25
 "$tufa" book new "$book" >/dev/null && "$tufa" book import examples/demo --book "$book" --today $day >"$tmp/out" 2>"$tmp/err"
-true_that "the demo district can be imported" test "$(sqlite3 "$book" 'select count(*) from heater')" = 34
+true_that "the demo district can be imported" test "$(sqlite3 "$book" "select (select count(*) from heater) || '|' || (select count(*) from ended_now where part = 'TANK')")" = "45|11"
 true_that "it has 28 houses and three waters" test "$(sqlite3 "$book" 'select (select count(*) from house), (select count(*) from water)')" = "28|3"
 
 run year --book "$book" --today $day
