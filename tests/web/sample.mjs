@@ -29,9 +29,15 @@ const queries = {
 };
 export const askedAs = (path) => path + (queries[path] ?? '?id=2&heater=2');
 
-// A round is found by its day, which the plan gives.
+// A round is found by its day, which the plan gives, on a busy machine after a while.
 export async function findQueries(desk) {
-    const rounds = await (await fetch(`${desk.origin}/rounds`)).text();
-    const link = rounds.match(/href="\/round(\?[^"]+)"/);
-    if (link) queries['/round'] = link[1].replaceAll('&amp;', '&');
+    for (let wait = 0; wait < 60; wait++) {
+        const rounds = await (await fetch(`${desk.origin}/rounds`)).text();
+        const link = rounds.match(/href="\/round(\?[^"]+)"/);
+        if (link) {
+            queries['/round'] = link[1].replaceAll('&amp;', '&');
+            return;
+        }
+        await new Promise((done) => setTimeout(done, 1000));
+    }
 }
