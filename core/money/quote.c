@@ -21,7 +21,7 @@ enum { POINTS = 80, GROUPS = 4, STREAM_POINT = 2600, WEIGHED = TUFA_ASK_OWN_PRIC
 
 tufa_quote_in tufa_quote_defaults(const tufa_ahead *ahead, tufa_quote_for what)
 {
-    tufa_quote_in in = {.money = tufa_money_defaults(ahead), .what = what, .repair = -1, .treatment = TUFA_TREATMENT_COUNT,
+    tufa_quote_in in = {.money = tufa_money_defaults(ahead), .what = what, .kind = TUFA_CHOICE_REPLACE, .kind_allowed = 1, .repair = -1, .treatment = TUFA_TREATMENT_COUNT,
                         .price_usd = -1.0, .warranty_years = -1.0, .leaking = -1,
                         .by_himself = what != TUFA_QUOTE_REPLACE || ahead->heater.fuel == TUFA_ELECTRIC};
     for (int l = 0; l < TUFA_LINE_COUNT; l++) in.line_usd[l] = -1.0;
@@ -46,6 +46,8 @@ static tufa_status check(const tufa_quote_in *in)
 {
     if (!in->money.ahead) return trouble(TUFA_MISSING, "ahead", "the view ahead of the heater");
     if ((unsigned)in->what >= TUFA_QUOTE_FOR_COUNT) return trouble(TUFA_UNKNOWN, "for", "replace, repair, clean or treatment");
+    if (in->kind != TUFA_CHOICE_REPLACE && (in->kind < TUFA_CHOICE_TO_GAS || in->kind > TUFA_CHOICE_TO_HEAT_PUMP || !in->money.other[in->kind].ahead))
+        return trouble(TUFA_MISSING, "kind", "the view ahead of the kind of heater that is quoted");
     if (in->price_usd < 0.0 && !has_lines(in)) return trouble(TUFA_MISSING, "price", "a price, or the lines of the quote");
     for (int l = 0; l < TUFA_LINE_COUNT; l++) RETURN_IF(in_range(tufa_quote_line_at((tufa_quote_line)l)->key, in->line_usd[l], -MOST_USD, MOST_USD));
     RETURN_IF(in_range("warranty_years", in->warranty_years, -1.0, MOST_WARRANTY_YEARS));
@@ -71,6 +73,32 @@ static tufa_price unit_price(tufa_fuel fuel) { return fuel == TUFA_ELECTRIC ? TU
 static tufa_price installed_price(tufa_fuel fuel) { return fuel == TUFA_ELECTRIC ? TUFA_PRICE_INSTALLED_ELECTRIC : TUFA_PRICE_INSTALLED_GAS; }
 static tufa_fuel fuel_of(const tufa_quote_in *in) { return in->money.ahead->heater.fuel; }
 
+static int is_other(const tufa_quote_in *in) { return in->what == TUFA_QUOTE_REPLACE && in->kind != TUFA_CHOICE_REPLACE; }
+
+/* What the heater that is quoted burns. */
+static tufa_fuel quoted_fuel(const tufa_quote_in *in)
+{
+    if (!is_other(in)) return fuel_of(in);
+    return in->kind == TUFA_CHOICE_TO_GAS ? TUFA_GAS : TUFA_ELECTRIC;
+}
+
+static tufa_price quoted_unit(const tufa_quote_in *in)
+{
+    return is_other(in) && in->kind == TUFA_CHOICE_TO_HEAT_PUMP ? TUFA_PRICE_UNIT_HEAT_PUMP : unit_price(quoted_fuel(in));
+}
+
+static double side(tufa_value v, int k) { return k == 0 ? v.lo : k == 1 ? v.mid : v.hi; }
+
+/* Another kind installed: as its fuel usually is, a heat pump by so much more as it costs at the counter, and line or circuit. */
+static double other_installed_usd(const tufa_quote_in *in, const tufa_prices *p, int k)
+{
+    const tufa_value *usd = p->usd;
+    int gas = in->kind == TUFA_CHOICE_TO_GAS, circuit = !gas && fuel_of(in) != TUFA_ELECTRIC;
+    double more = in->kind == TUFA_CHOICE_TO_HEAT_PUMP ? side(usd[TUFA_PRICE_UNIT_HEAT_PUMP], k) - side(usd[TUFA_PRICE_UNIT_ELECTRIC], k) : 0.0;
+    return side(usd[gas ? TUFA_PRICE_INSTALLED_GAS : TUFA_PRICE_INSTALLED_ELECTRIC], k) + more + (gas ? side(usd[TUFA_PRICE_TO_GAS], k) : 0.0) +
+           (circuit ? side(usd[TUFA_PRICE_TO_ELECTRIC], k) : 0.0);
+}
+
 static tufa_value exactly(double x) { return (tufa_value){x, x, x, TUFA_BASIS_GIVEN}; }
 
 /* The money stage charges a replacement with the unit and own hours: for an owner who has it done, both become the usual price. */
@@ -78,8 +106,9 @@ static void price_replacement(const tufa_quote_in *in, tufa_money_in *m)
 {
     tufa_value *unit = &m->prices.usd[unit_price(fuel_of(in))], usual = m->prices.usd[installed_price(fuel_of(in))];
     double hours = tufa_choice_at(TUFA_CHOICE_REPLACE)->hours.mid - BEING_THERE_HOURS, own = hours * m->prices.usd[TUFA_PRICE_OWN_HOUR].mid;
-    if (in->what == TUFA_QUOTE_REPLACE && in->by_himself) return;
-    if (in->what != TUFA_QUOTE_REPLACE && fuel_of(in) == TUFA_ELECTRIC) return; /* replacing is not what is quoted: his own way */
+    int like = in->what == TUFA_QUOTE_REPLACE && !is_other(in);
+    if (like && in->by_himself) return;
+    if (!like && fuel_of(in) == TUFA_ELECTRIC) return; /* replacing is not what is quoted: his own way */
     *unit = exactly(fmax(1.0, usual.mid - own));
 }
 
@@ -89,10 +118,16 @@ static double trip_usd(const tufa_money_in *m)
     return share * m->prices.usd[TUFA_PRICE_MILE].mid * m->prices.usd[TUFA_PRICE_TRIP].mid;
 }
 
+/* Another heater is set: by its like, or by one of another kind. */
+static int is_replacement(int c)
+{
+    return c == TUFA_CHOICE_REPLACE || c == TUFA_CHOICE_TO_GAS || c == TUFA_CHOICE_TO_ELECTRIC || c == TUFA_CHOICE_TO_HEAT_PUMP;
+}
+
 static double cost_of(const tufa_money_year *y, int c)
 {
     const tufa_money_option *o = &y->option[c];
-    return o->mean_done_usd + (c == TUFA_CHOICE_REPLACE ? 0.0 : fmin(0.0, o->waiting_usd));
+    return o->mean_done_usd + (is_replacement(c) ? 0.0 : fmin(0.0, o->waiting_usd));
 }
 
 /* The cheapest course, `but` left out, and never LOOK: it is no course of its own. */
@@ -107,18 +142,12 @@ static double least_usd(const tufa_money_year *y, int but, int also_but, int *wh
     return least;
 }
 
-/* Another heater is set: by its like, or by one of another kind. */
-static int is_replacement(int c)
-{
-    return c == TUFA_CHOICE_REPLACE || c == TUFA_CHOICE_TO_GAS || c == TUFA_CHOICE_TO_ELECTRIC || c == TUFA_CHOICE_TO_HEAT_PUMP;
-}
-
-/* The cheapest course that sets another heater, or that keeps this one. */
-static double least_of_kind(const tufa_money_year *y, int replacement, int *which)
+/* The cheapest course that sets another heater, or that keeps this one; `but` left out. */
+static double least_of_kind(const tufa_money_year *y, int replacement, int but, int *which)
 {
     double least = HUGE_VAL;
     for (int c = 0; c < TUFA_CHOICE_COUNT; c++) {
-        if (!y->option[c].possible || !y->option[c].allowed || c == TUFA_CHOICE_LOOK || is_replacement(c) != replacement || cost_of(y, c) >= least) continue;
+        if (!y->option[c].possible || !y->option[c].allowed || c == TUFA_CHOICE_LOOK || c == but || is_replacement(c) != replacement || cost_of(y, c) >= least) continue;
         least = cost_of(y, c);
         *which = c;
     }
@@ -131,7 +160,7 @@ static const tufa_repair *repair_of(const tufa_quote_in *in) { return in->repair
 static tufa_choice chosen(const tufa_quote_in *in)
 {
     const tufa_repair *r = repair_of(in);
-    if (in->what == TUFA_QUOTE_REPLACE) return TUFA_CHOICE_REPLACE;
+    if (in->what == TUFA_QUOTE_REPLACE) return in->kind;
     if (in->what == TUFA_QUOTE_CLEAN) return TUFA_CHOICE_CLEAN;
     return in->what == TUFA_QUOTE_REPAIR && r && strcmp(r->id, "anode") == 0 ? TUFA_CHOICE_ANODE : TUFA_CHOICE_COUNT;
 }
@@ -154,9 +183,9 @@ static void usual_usd(const tufa_quote_in *in, const tufa_prices *p, double usd[
     if (in->what == TUFA_QUOTE_TREATMENT) return;
     if (in->what == TUFA_QUOTE_REPLACE) {
         double sized[3], plain[3];
-        tufa_quote_usual(TUFA_LINE_HEATER, fuel_of(in), in->money.ahead->heater.field[TUFA_HEATER_VOLUME].mid, sized);
-        tufa_quote_usual(TUFA_LINE_HEATER, fuel_of(in), 0.0, plain);
-        for (int k = 0; k < 3; k++) usd[k] = (k == 0 ? whole.lo : k == 1 ? whole.mid : whole.hi) + sized[k] - plain[k];
+        tufa_quote_usual(TUFA_LINE_HEATER, quoted_fuel(in), in->money.ahead->heater.field[TUFA_HEATER_VOLUME].mid, sized);
+        tufa_quote_usual(TUFA_LINE_HEATER, quoted_fuel(in), 0.0, plain);
+        for (int k = 0; k < 3; k++) usd[k] = (is_other(in) ? other_installed_usd(in, p, k) : side(whole, k)) + sized[k] - plain[k];
         return;
     }
     if (in->what == TUFA_QUOTE_REPAIR && r) part[0] = r->part_usd_lo, part[1] = r->part_usd_lo + r->part_usd_hi, part[2] = 2.0 * r->part_usd_hi;
@@ -172,7 +201,7 @@ static tufa_status warranty_usd(const tufa_quote_in *in, const tufa_money_in *m,
     double r = fmax(1e-4, m->prices.usd[TUFA_PRICE_DISCOUNT].mid), worth = 0.0;
     tufa_weibull life;
     RETURN_IF(tufa_weibull_from_mean(m->life.mean_years.mid, m->life.shape.mid, &life));
-    double pays = in->what == TUFA_QUOTE_REPLACE ? WARRANTY_PAYS * m->prices.usd[unit_price(fuel_of(in))].mid
+    double pays = in->what == TUFA_QUOTE_REPLACE ? WARRANTY_PAYS * m->prices.usd[quoted_unit(in)].mid
                                                  : m->prices.usd[TUFA_PRICE_SERVICE_CALL].mid;
     for (double t = 0.0; t < years; t += 1.0) {
         double step = fmin(1.0, years - t);
@@ -201,7 +230,7 @@ static double same_usd(const tufa_quote_in *in, const point *p, tufa_choice c)
     double usd[3];
     const tufa_repair *r = repair_of(in);
     if (in->what == TUFA_QUOTE_TREATMENT) return -1.0;
-    if (in->what == TUFA_QUOTE_REPLACE) return p->year.option[c].spend_now_usd - p->overhead_usd;
+    if (in->what == TUFA_QUOTE_REPLACE && (in->by_himself || !is_other(in))) return p->year.option[c].spend_now_usd - p->overhead_usd;
     if (in->by_himself && c != TUFA_CHOICE_COUNT) return p->year.option[c].spend_now_usd - p->overhead_usd;
     if (in->by_himself && r) return 0.5 * (r->part_usd_lo + r->part_usd_hi) + (r->minutes / 60.0 - BEING_THERE_HOURS) * p->money.prices.usd[TUFA_PRICE_OWN_HOUR].mid;
     usual_usd(in, &p->money.prices, usd);
@@ -223,7 +252,7 @@ static tufa_status price_point(const tufa_quote_in *in, point *p)
         p->base_usd = least - keeps * p->treats_usd;
     } else if (c != TUFA_CHOICE_COUNT)
         p->base_usd = y->option[c].mean_done_usd - y->option[c].spend_now_usd + p->overhead_usd - p->warranty_usd;
-    else p->base_usd = least_of_kind(y, 0, &kept) + p->overhead_usd - p->warranty_usd;
+    else p->base_usd = least_of_kind(y, 0, -1, &kept) + p->overhead_usd - p->warranty_usd;
     return OK;
 }
 
@@ -233,16 +262,17 @@ static double instead_usd(const tufa_quote_in *in, const point *p, int alternati
     if (alternative != SAME) return cost_of(&p->year, alternative);
     double now = p->base_usd + p->warranty_usd + p->same_usd;
     tufa_choice c = chosen(in);
-    return c != TUFA_CHOICE_COUNT && c != TUFA_CHOICE_REPLACE ? now + fmin(0.0, p->year.option[c].waiting_usd) : now;
+    return c != TUFA_CHOICE_COUNT && !is_replacement((int)c) ? now + fmin(0.0, p->year.option[c].waiting_usd) : now;
 }
 
 static int best_instead(const tufa_quote_in *in, const point *p)
 {
     tufa_choice c = chosen(in);
     int best = TUFA_CHOICE_REPLACE;
-    if (in->leaking == 1) return in->what == TUFA_QUOTE_REPLACE ? SAME : TUFA_CHOICE_REPLACE;
+    if (in->leaking == 1 && in->what != TUFA_QUOTE_REPLACE) return TUFA_CHOICE_REPLACE;
+    if (in->leaking == 1) return least_of_kind(&p->year, 1, (int)c, &best) < instead_usd(in, p, SAME) ? best : SAME;
     if (in->what == TUFA_QUOTE_REPAIR && c == TUFA_CHOICE_COUNT) { /* without it there is no hot water */
-        double other = least_of_kind(&p->year, 1, &best);
+        double other = least_of_kind(&p->year, 1, -1, &best);
         return p->same_usd >= 0.0 && instead_usd(in, p, SAME) <= other ? SAME : best;
     }
     double least = least_usd(&p->year, in->what == TUFA_QUOTE_TREATMENT ? -1 : (int)c, -1, &best);
@@ -331,7 +361,7 @@ static void signals(const tufa_quote_in *in, const point *p, size_t i, size_t k,
     c->signal[TUFA_ASK_AGE][k] = log(fmax(0.1, a->draw_age_years[i]));
     c->signal[TUFA_ASK_BED][k] = bed + error;
     c->signal[TUFA_ASK_WHERE][k] = tufa_money_damage_draw(&in->money, i);
-    c->signal[TUFA_ASK_OWN_PRICE][k] = in->by_himself ? p->money.prices.usd[unit_price(fuel_of(in))].mid : 0.0;
+    c->signal[TUFA_ASK_OWN_PRICE][k] = in->by_himself ? p->money.prices.usd[quoted_unit(in)].mid : 0.0;
 }
 
 /* Scale makes the more trouble the more of it comes: what stopping it saves is taken in proportion to it. */
@@ -432,13 +462,21 @@ static double ask_weighed(const tufa_quote_in *in, const cloud *c, tufa_quote *q
     return most;
 }
 
+/* What a line usually costs for the heater that is quoted; a heat pump by its price at the counter. */
+static void usual_line(const tufa_quote_in *in, tufa_quote_line l, double usd[3])
+{
+    tufa_quote_usual(l, quoted_fuel(in), in->money.ahead->heater.field[TUFA_HEATER_VOLUME].mid, usd);
+    if (l != TUFA_LINE_HEATER || quoted_unit(in) != TUFA_PRICE_UNIT_HEAT_PUMP) return;
+    for (int k = 0; k < 3; k++) usd[k] = side(in->money.prices.usd[TUFA_PRICE_UNIT_HEAT_PUMP], k);
+}
+
 static void ask_lines(const tufa_quote_in *in, tufa_quote *q)
 {
     for (int need = TUFA_LINE_ALWAYS; need >= TUFA_LINE_MAYBE; need--)
         for (int l = 0; l < TUFA_LINE_COUNT; l++) {
             double usd[3];
             const tufa_quote_line_row *r = tufa_quote_line_at((tufa_quote_line)l);
-            tufa_quote_usual((tufa_quote_line)l, fuel_of(in), in->money.ahead->heater.field[TUFA_HEATER_VOLUME].mid, usd);
+            usual_line(in, (tufa_quote_line)l, usd);
             if ((int)r->need[in->what] != need || in->line_usd[l] >= 0.0 || !(usd[2] > 0.0)) continue;
             if (q->lines_usd > 0.0 || has_lines(in)) {
                 add_ask(q, TUFA_ASK_LINE, (tufa_quote_line)l, 0.0);
@@ -476,7 +514,7 @@ static void mark_all(const tufa_quote_in *in, tufa_quote *q)
     q->mark = mark(q->price_usd, q->usual_usd);
     for (int l = 0; l < TUFA_LINE_COUNT; l++) {
         double usd[3];
-        tufa_quote_usual((tufa_quote_line)l, fuel_of(in), in->money.ahead->heater.field[TUFA_HEATER_VOLUME].mid, usd);
+        usual_line(in, (tufa_quote_line)l, usd);
         if (l == TUFA_LINE_PART && r) usd[0] = r->part_usd_lo, usd[2] = 2.0 * r->part_usd_hi;
         q->line_mark[l] = in->line_usd[l] < 0.0 ? TUFA_MARK_ABSENT : mark(in->line_usd[l], usd);
     }
@@ -543,6 +581,19 @@ static void say_must(const tufa_quote_in *in, tufa_quote *q)
     }
 }
 
+/* A heater that the house does not allow, or is not known to allow. */
+static void say_house(const tufa_quote_in *in, tufa_quote *q)
+{
+    if (!is_other(in) || in->kind_allowed == 1) return;
+    if (in->kind_allowed == 0) {
+        q->says = q->must_replace ? TUFA_QUOTE_ASK_FIRST : TUFA_QUOTE_NO;
+        q->reason = TUFA_QUOTE_REASON_NOT_ALLOWED;
+    } else if (q->says == TUFA_QUOTE_TAKE) {
+        q->says = TUFA_QUOTE_ASK_FIRST;
+        q->reason = TUFA_QUOTE_REASON_HOUSE_UNKNOWN;
+    }
+}
+
 static void fill(const tufa_quote_in *in, const point *p, int alternative, const cloud *c, tufa_quote *q)
 {
     q->lines_usd = sum_of_lines(in);
@@ -561,11 +612,13 @@ static void fill(const tufa_quote_in *in, const point *p, int alternative, const
     if (in->what == TUFA_QUOTE_TREATMENT) q->treats_all_usd = p->treats_usd;
     mark_all(in, q);
     if (in->leaking == -1 && in->what != TUFA_QUOTE_TREATMENT) add_ask(q, TUFA_ASK_LEAKING, TUFA_LINE_COUNT, 0.0);
+    if (is_other(in) && in->kind_allowed == -1) add_ask(q, TUFA_ASK_HOUSE, TUFA_LINE_COUNT, 0.0);
     double worth = ask_weighed(in, c, q);
     ask_rest(in, q);
     say_money(q, worth);
     if (in->what == TUFA_QUOTE_TREATMENT) say_treatment(in, q);
     say_must(in, q);
+    say_house(in, q);
 }
 
 /* The middle: prices that the owner would see on the day are taken at their middles, the rest stays as wide as it is. */

@@ -68,7 +68,9 @@ static void words(text *t, const quote_answer *a)
     text_add(t, "\n");
     put(t, a, say_quote_worth);
     put(t, a, say_quote_usual);
+    put(t, a, say_quote_fits);
     put(t, a, say_quote_warranty);
+    put(t, a, say_quote_kind);
     put(t, a, say_quote_treatment);
     lines(t, a);
     questions(t, a);
@@ -90,7 +92,7 @@ static json_t *lines_json(const quote_answer *a)
     for (int l = 0; l < TUFA_LINE_COUNT; l++) {
         double usd[3];
         if (!quote_line_matters(a, (tufa_quote_line)l)) continue;
-        tufa_quote_usual((tufa_quote_line)l, a->fuel, a->volume_m3.mid, usd);
+        quote_line_usual(a, (tufa_quote_line)l, usd);
         json_t *j = json_pack("{s:s,s:s}", "line", tufa_quote_line_at((tufa_quote_line)l)->key, "mark",
                               a->q.line_mark[l] == TUFA_MARK_NO_RANGE ? "no range" : quote_mark_word(a->q.line_mark[l]));
         json_object_set_new(j, "usd", a->in.line_usd[l] >= 0.0 ? json_real(a->in.line_usd[l]) : json_null());
@@ -140,6 +142,10 @@ static void print_json(text *t, const quote_answer *a)
     json_object_set_new(j, "warranty_usd", json_real(q->warranty_usd));
     json_object_set_new(j, "absent_usd", json_real(q->absent_usd));
     json_object_set_new(j, "treats_all_usd", json_real(q->treats_all_usd));
+    json_object_set_new(j, "offered", a->in.what == TUFA_QUOTE_REPLACE ? json_string(tufa_choice_at(a->in.kind)->key) : json_null());
+    json_object_set_new(j, "house_allows", a->in.kind_allowed == 1 ? json_true() : a->in.kind_allowed == 0 ? json_false() : json_null());
+    json_object_set_new(j, "size", a->fits.kind == TUFA_CHOICE_LEAVE ? json_null() : json_pack("{s:s,s:f,s:f,s:f}", "says", enough_key(a->fits.size.says),
+                        "first_hour_l", 1e3 * a->fits.size.gives_m3.mid, "busiest_hour_l", 1e3 * a->fits.size.wants_m3.mid, "short_l", 1e3 * a->fits.size.short_m3));
     json_object_set_new(j, "lines", lines_json(a));
     json_object_set_new(j, "asks", asks_json(a));
     char *s = json_dumps(j, JSON_COMPACT);
@@ -157,6 +163,7 @@ static int read_ask(cli *c, quote_ask *ask)
     *ask = (quote_ask){.heater = c->operands ? c->operand[0] : NULL, .fuel = cli_opt(c, OPT_FUEL), .age = cli_opt(c, OPT_AGE),
                        .volume = cli_opt(c, OPT_VOLUME), .hardness = cli_opt(c, OPT_HARDNESS), .price = cli_opt(c, OPT_PRICE),
                        .warranty = cli_opt(c, OPT_WARRANTY), .work = cli_opt(c, OPT_FOR), .part = cli_opt(c, OPT_PART),
+                       .offered = cli_opt(c, OPT_OFFERED), .offered_volume = cli_opt(c, OPT_OFFERED_VOLUME), .first_hour = cli_opt(c, OPT_FIRST_HOUR),
                        .leaking = cli_opt(c, OPT_LEAKING), .myself = cli_opt(c, OPT_MYSELF)};
     for (int i = 0; cli_opt_at(c, OPT_LINE, i); i++) {
         if (ask->lines == QUOTE_MOST_LINES) {

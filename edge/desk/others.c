@@ -56,16 +56,21 @@ static double other_setpoint_K(double now_K)
     return now_K > K_from_F(HOT_F) ? now_K - STEP_F * 5.0 / 9.0 : K_from_F(KILLS_F);
 }
 
-tufa_status others_kinds(const desk_case *c, const tufa_ahead_in *in, allows says, tufa_arena *arena, tufa_money_in *money, size_t *n)
+tufa_status others_kind(const desk_case *c, const tufa_ahead_in *in, tufa_choice kind, tufa_arena *arena, tufa_money_in *money)
 {
     tufa_ahead_in plain = *in;
-    tufa_fuel now = in->heater.fuel;
     plain.band_step = in->months;
+    money->other[kind].allowed = house_allows(&c->house, in->heater.fuel, kind) == ALLOWS_YES;
+    return look_kind(&plain, fuel_after(in->heater.fuel, kind), kind, arena, money);
+}
+
+tufa_status others_kinds(const desk_case *c, const tufa_ahead_in *in, allows says, tufa_arena *arena, tufa_money_in *money, size_t *n)
+{
+    tufa_fuel now = in->heater.fuel;
     *n = 0;
     for (tufa_choice k = TUFA_CHOICE_TO_GAS; k <= TUFA_CHOICE_TO_HEAT_PUMP; k++) {
         if (!kind_fits(now, k) || house_allows(&c->house, now, k) != says) continue;
-        RETURN_IF(look_kind(&plain, fuel_after(now, k), k, arena, money));
-        money->other[k].allowed = says == ALLOWS_YES;
+        RETURN_IF(others_kind(c, in, k, arena, money));
         ++*n;
     }
     return OK;

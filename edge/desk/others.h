@@ -11,6 +11,8 @@ size_t others_bytes(unsigned months, unsigned draws);
  * scale for germs or germs for scalds. `setpoint`: to what it is set, and what that does. */
 TUFA_MUST_CHECK tufa_status others_look(const desk_case *c, const tufa_ahead_in *in, const tufa_ahead *now, tufa_arena *arena,
                                         tufa_money_in *money, desk_hot *setpoint);
+/* One kind, allowed or not. */
+TUFA_MUST_CHECK tufa_status others_kind(const desk_case *c, const tufa_ahead_in *in, tufa_choice kind, tufa_arena *arena, tufa_money_in *money);
 /* The other kinds of heater alone of which the book says so; their number into *n. */
 TUFA_MUST_CHECK tufa_status others_kinds(const desk_case *c, const tufa_ahead_in *in, allows says, tufa_arena *arena, tufa_money_in *money,
                                          size_t *n);

@@ -6,6 +6,7 @@
 #include "core/base/status.h"
 #include "edge/desk/find.h"
 #include "edge/desk/first.h"
+#include "edge/desk/others.h"
 #include "edge/import/value.h"
 #include "edge/import/words.h"
 
@@ -207,6 +208,45 @@ static tufa_code read_dangers(const quote_ask *ask, int book_leaks, tufa_quote_i
     return code;
 }
 
+/* ---- what is offered ---- */
+
+static tufa_code read_offered(const quote_ask *ask, const desk_case *c, tufa_quote_for what, new_heater *n, trouble_note *note)
+{
+    static const struct {
+        const char *names;
+        tufa_choice kind;
+    } KINDS[] = {{"like|same|its like", TUFA_CHOICE_REPLACE}, {"gas|natural gas", TUFA_CHOICE_TO_GAS}, {"electric|electricity", TUFA_CHOICE_TO_ELECTRIC},
+                 {"heat pump|heatpump|heat pump heater|hybrid", TUFA_CHOICE_TO_HEAT_PUMP}};
+    *n = (new_heater){.kind = TUFA_CHOICE_REPLACE};
+    bool any = said(ask->offered) || said(ask->offered_volume) || said(ask->first_hour), known = !said(ask->offered);
+    if (any && what != TUFA_QUOTE_REPLACE)
+        return refuse(note, TUFA_CONFLICT, said(ask->offered) ? "offered" : said(ask->offered_volume) ? "offered_volume" : "first_hour", "", "", "only a quote to replace the heater offers one");
+    for (size_t i = 0; !known && i < sizeof KINDS / sizeof KINDS[0]; i++)
+        if (name_is_one_of(ask->offered, strlen(ask->offered), KINDS[i].names)) n->kind = KINDS[i].kind, known = true;
+    if (!known) return refuse(note, TUFA_UNKNOWN, "offered", ask->offered, "gas, electric, heat pump, or like", "this was not understood");
+    if (n->kind != TUFA_CHOICE_REPLACE && !kind_fits(c->known.fuel, n->kind)) n->kind = TUFA_CHOICE_REPLACE;
+    tufa_code code = number("offered_volume", ask->offered_volume, Q_VOLUME, UNIT_GAL, 2, 500, &n->volume_m3, note);
+    return code == TUFA_OK ? number("first_hour", ask->first_hour, Q_VOLUME, UNIT_GAL, 5, 500, &n->first_hour_m3, note) : code;
+}
+
+/* The kind that is offered, and those that the house is known to allow beside it. */
+static tufa_status weigh_kinds(const desk_case *c, const tufa_ahead_in *in, const tufa_heater *now, const new_heater *n, tufa_arena *arena, quote_answer *out)
+{
+    size_t kinds;
+    tufa_fuel fuel = c->known.fuel;
+    RETURN_IF(others_kinds(c, in, ALLOWS_YES, arena, &out->in.money, &kinds));
+    if (out->in.what != TUFA_QUOTE_REPLACE) return OK;
+    RETURN_IF(enough_look(c, now, n, &out->fits));
+    if (n->kind == TUFA_CHOICE_REPLACE) return OK;
+    allows a = house_allows(&c->house, fuel, n->kind);
+    if (a != ALLOWS_YES) RETURN_IF(others_kind(c, in, n->kind, arena, &out->in.money));
+    out->in.kind = n->kind;
+    out->in.kind_allowed = a == ALLOWS_YES ? 1 : a == ALLOWS_NO ? 0 : -1;
+    out->in.by_himself = fuel == TUFA_ELECTRIC && n->kind != TUFA_CHOICE_TO_GAS;
+    out->refused = allows_refused(&c->house, fuel, n->kind);
+    return OK;
+}
+
 /* ---- the heater ---- */
 
 static tufa_code look(desk *d, int64_t id, const quote_ask *ask, quote_answer *out, trouble_note *note)
@@ -216,7 +256,7 @@ static tufa_code look(desk *d, int64_t id, const quote_ask *ask, quote_answer *o
     desk_waters waters;
     static const size_t CASE = sizeof(desk_case);
     desk_case *c = calloc(1, CASE);
-    tufa_arena arena = {.size = tufa_ahead_bytes(YEAR_MONTHS, YEAR_DRAWS, TUFA_AHEAD_MAX_FINDINGS) + tufa_quote_bytes(YEAR_DRAWS) + cleaning_bytes() + 64};
+    tufa_arena arena = {.size = tufa_ahead_bytes(YEAR_MONTHS, YEAR_DRAWS, TUFA_AHEAD_MAX_FINDINGS) + tufa_quote_bytes(YEAR_DRAWS) + others_bytes(YEAR_MONTHS, YEAR_DRAWS) + cleaning_bytes() + 64};
     tufa_status st = c && (arena.base = malloc(arena.size)) ? OK : trouble(TUFA_MEMORY, "quote", NULL);
     tufa_ahead ahead;
     bool shared = false;
@@ -226,8 +266,10 @@ static tufa_code look(desk *d, int64_t id, const quote_ask *ask, quote_answer *o
     if (st.code == TUFA_OK) st = case_load(d->s, &waters, &heater, d->today, c);
     if (st.code == TUFA_OK) st = case_street_has_another(d->s, c, &shared);
     tufa_code code = TUFA_OK;
+    tufa_ahead_in in;
+    new_heater offered;
     if (st.code == TUFA_OK) {
-        tufa_ahead_in in = case_ahead_in(c, YEAR_MONTHS, YEAR_DRAWS, true);
+        in = case_ahead_in(c, YEAR_MONTHS, YEAR_DRAWS, true);
         st = tufa_ahead_look(&in, &arena, &ahead);
     }
     job j;
@@ -240,6 +282,8 @@ static tufa_code look(desk *d, int64_t id, const quote_ask *ask, quote_answer *o
         out->in.repair = j.repair;
         out->in.treatment = j.treatment;
         code = read_money(ask, &out->in, note);
+        if (code == TUFA_OK) code = read_offered(ask, c, j.what, &offered, note);
+        if (code == TUFA_OK && st.code == TUFA_OK) st = weigh_kinds(c, &in, &ahead.heater, &offered, &arena, out);
         if (code == TUFA_OK) code = read_dangers(ask, heater.leaking == YESNO_YES ? 1 : heater.leaking == YESNO_NO ? 0 : -1, &out->in, &out->himself_said, note);
         if (code == TUFA_OK && st.code == TUFA_OK) st = tufa_quote_look(&out->in, &arena, &out->q);
         out->in.money.ahead = NULL;

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "edge/desk/allows.h"
 #include "edge/desk/letter.h"
 #include "edge/desk/quote.h"
 #include "edge/desk/words.h"
@@ -17,7 +18,8 @@ void say_quote_asked(text *t, const quote_answer *a)
     if (a->from_book) text_addf(t, "%s, asked: ", a->label);
     else text_add(t, "Asked: ");
     say_usd(t, a->q.price_usd);
-    if (a->in.what == TUFA_QUOTE_REPLACE) text_add(t, " to replace the heater. ");
+    if (a->in.what == TUFA_QUOTE_REPLACE && a->in.kind == TUFA_CHOICE_REPLACE) text_add(t, " to replace the heater. ");
+    if (a->in.what == TUFA_QUOTE_REPLACE && a->in.kind != TUFA_CHOICE_REPLACE) text_addf(t, " for %s in its place. ", kind_word(a->in.kind));
     if (a->in.what == TUFA_QUOTE_CLEAN) text_add(t, " to clean the tank. ");
     if (a->in.what == TUFA_QUOTE_REPAIR && a->in.repair < 0) text_add(t, " for a repair. ");
     if (a->in.what == TUFA_QUOTE_REPAIR && a->in.repair >= 0) {
@@ -62,6 +64,14 @@ void say_quote_danger(text *t, const quote_answer *a)
         text_addf(t, "The tank itself leaks: %s, cold water shut, and the floor below looked at. A leaking shell cannot be mended; the heater is replaced, whatever the money says. ", off);
 }
 
+/* What another kind of heater saves or costs goes on after ten years; between two of a kind it does not. */
+static const char *span(const quote_answer *a)
+{
+    const tufa_quote *q = &a->q;
+    bool other = a->in.what == TUFA_QUOTE_REPLACE && a->in.kind != TUFA_CHOICE_REPLACE;
+    return (other && !q->instead_same) || (!other && !q->instead_same && is_other_kind(q->instead)) ? "for good, later years discounted" : "over ten years";
+}
+
 /* ---- the first line ---- */
 
 static void whole_price(text *t, const quote_answer *a)
@@ -89,6 +99,7 @@ static void say_no(text *t, const quote_answer *a)
         about_usd(t, a->q.price_usd - a->q.treats_all_usd);
         text_addf(t, ": %s.", tufa_quote_reason_words(a->q.reason));
         return;
+    case TUFA_QUOTE_REASON_NOT_ALLOWED: text_addf(t, "No: the book says that %s.", a->refused ? a->refused : "the house does not allow it"); return;
     default:
         text_add(t, "No, by about ");
         about_usd(t, a->q.gain_usd);
@@ -96,7 +107,7 @@ static void say_no(text *t, const quote_answer *a)
             text_add(t, " for this heater alone: what it keeps out would save that much less than it costs over ten years.");
             return;
         }
-        text_addf(t, ": %s costs that much less over ten years.", doing(a));
+        text_addf(t, ": %s costs that much less %s.", doing(a), span(a));
     }
 }
 
@@ -107,7 +118,15 @@ static void say_ask_first(text *t, const quote_answer *a)
     case TUFA_QUOTE_REASON_LEAK_UNKNOWN:
         text_add(t, "Ask first whether the tank itself leaks. If it does not: no, by about ");
         about_usd(t, q->gain_usd);
-        text_addf(t, "; %s costs that much less over ten years.", doing(a));
+        text_addf(t, "; %s costs that much less %s.", doing(a), span(a));
+        return;
+    case TUFA_QUOTE_REASON_NOT_ALLOWED:
+        text_addf(t, "Ask for another kind first: the tank leaks and is replaced, but the book says that %s.", a->refused ? a->refused : "the house does not allow this one");
+        return;
+    case TUFA_QUOTE_REASON_HOUSE_UNKNOWN:
+        text_add(t, "Ask first whether the house allows it. If it does: take it, about ");
+        than_the_next(t, a, "better", "dearer");
+        text_addf(t, " %s.", span(a));
         return;
     case TUFA_QUOTE_REASON_LINES_MISSING:
         text_add(t, "Ask first: it is about ");
@@ -155,7 +174,8 @@ void say_quote_first(text *t, const quote_answer *a)
     else {
         text_add(t, "Take it: about ");
         than_the_next(t, a, "better", "dearer");
-        text_add(t, a->q.must_replace ? "; the heater must be replaced in any case." : " over ten years.");
+        if (a->q.must_replace) text_add(t, "; the heater must be replaced in any case.");
+        else text_addf(t, " %s.", span(a));
     }
 }
 
@@ -181,7 +201,7 @@ void say_quote_worth(text *t, const quote_answer *a)
     even.p50 = fmax(0.0, even.p50);
     text_add(t, "It breaks even at ");
     say_usd_band(t, &even);
-    text_addf(t, ": at that price it costs the same over ten years as %s. This price is the better in %.0f of 10 runs over what is not known.",
+    text_addf(t, ": at that price it costs the same %s as %s. This price is the better in %.0f of 10 runs over what is not known.", span(a),
               doing(a), round(10.0 * q->better_share));
 }
 
@@ -198,6 +218,25 @@ void say_quote_usual(text *t, const quote_answer *a)
         text_add(t, " Bought and set by yourself it comes to about ");
         about_usd(t, q->same_usd);
         text_add(t, ", your hours counted.");
+    }
+}
+
+void say_quote_fits(text *t, const quote_answer *a)
+{
+    if (a->fits.kind == TUFA_CHOICE_LEAVE) return;
+    text_add(t, "Whoever lives there wants ");
+    say_busiest_hour(t, a->units, &a->fits);
+    text_add(t, "; of the size that is offered, or of the old one where none is said, ");
+    say_enough(t, a->units, &a->fits);
+    text_add(t, ".");
+}
+
+void say_quote_kind(text *t, const quote_answer *a)
+{
+    const char *kind = a->in.what == TUFA_QUOTE_REPLACE ? caution_kind(a->in.kind) : NULL;
+    for (size_t i = 0; kind && i < tufa_caution_count(); i++) {
+        const tufa_caution *c = tufa_caution_at(i);
+        if (tufa_caution_applies(c, kind, a->fuel == TUFA_ELECTRIC ? TUFA_CAUTION_ELECTRIC : TUFA_CAUTION_GAS)) text_addf(t, "%s%s: %s", t->len ? " " : "", c->title, c->words);
     }
 }
 
@@ -231,9 +270,13 @@ const char *quote_mark_word(tufa_quote_mark m)
     return WORDS[m];
 }
 
-static void range_of(const quote_answer *a, tufa_quote_line l, double usd[3])
+void quote_line_usual(const quote_answer *a, tufa_quote_line l, double usd[3])
 {
-    tufa_quote_usual(l, a->fuel, a->volume_m3.mid, usd);
+    tufa_quote_usual(l, fuel_after(a->fuel, a->in.kind), a->volume_m3.mid, usd);
+    if (l == TUFA_LINE_HEATER && a->in.kind == TUFA_CHOICE_TO_HEAT_PUMP) {
+        tufa_value pump = a->in.money.prices.usd[TUFA_PRICE_UNIT_HEAT_PUMP];
+        usd[0] = pump.lo, usd[1] = pump.mid, usd[2] = pump.hi;
+    }
     if (l != TUFA_LINE_PART || a->in.repair < 0 || a->in.what != TUFA_QUOTE_REPAIR) return;
     const tufa_repair *r = tufa_fault_repair_at((size_t)a->in.repair);
     usd[0] = r->part_usd_lo;
@@ -243,7 +286,7 @@ static void range_of(const quote_answer *a, tufa_quote_line l, double usd[3])
 void say_quote_line_range(text *t, const quote_answer *a, tufa_quote_line l)
 {
     double usd[3];
-    range_of(a, l, usd);
+    quote_line_usual(a, l, usd);
     if (!(usd[2] > 0.0)) {
         text_add(t, "no usual price");
         return;
@@ -256,7 +299,7 @@ void say_quote_line_range(text *t, const quote_answer *a, tufa_quote_line l)
 bool quote_line_matters(const quote_answer *a, tufa_quote_line l)
 {
     double usd[3];
-    range_of(a, l, usd);
+    quote_line_usual(a, l, usd);
     return a->in.line_usd[l] >= 0.0 || (tufa_quote_line_at(l)->need[a->in.what] != TUFA_LINE_NEVER && usd[2] > 0.0);
 }
 

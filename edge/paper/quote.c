@@ -118,7 +118,9 @@ static void whole(const document_ask *ask, paper *p, const quote_answer *a)
     put(p, paper_strong, a, say_quote_first);
     put(p, paper_para, a, say_quote_worth);
     put(p, paper_para, a, say_quote_usual);
+    put(p, paper_para, a, say_quote_fits);
     put(p, paper_para, a, say_quote_warranty);
+    put(p, paper_para, a, say_quote_kind);
     put(p, paper_para, a, say_quote_treatment);
     lines(p, a);
     questions(p, a);
@@ -134,6 +136,7 @@ tufa_code document_quote(const document_ask *ask, paper *p, trouble_note *note)
     quote_ask q = {.heater = ask->name[0] ? ask->name : NULL, .fuel = document_option(ask, "fuel"), .age = document_option(ask, "age"),
                    .volume = document_option(ask, "volume"), .hardness = document_option(ask, "hardness"), .price = document_option(ask, "price"),
                    .warranty = document_option(ask, "warranty"), .work = document_option(ask, "for"), .part = document_option(ask, "part"),
+                   .offered = document_option(ask, "offered"), .offered_volume = document_option(ask, "offered-volume"), .first_hour = document_option(ask, "first-hour"),
                    .leaking = document_option(ask, "leaking"), .myself = document_option(ask, "myself")};
     tufa_code code = take_lines(ask, &q, &l, note);
     if (code == TUFA_OK) code = take_unsafe(ask, &q, note);

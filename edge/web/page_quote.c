@@ -22,7 +22,8 @@ static bool read_form(const page *p, asked *a)
 {
     *a = (asked){.ask = {.heater = page_field(p, "heater"), .fuel = page_field(p, "fuel"), .age = page_field(p, "age"), .volume = page_field(p, "volume"),
                          .hardness = page_field(p, "hardness"), .price = page_field(p, "price"), .warranty = page_field(p, "warranty"), .work = page_field(p, "for"),
-                         .part = page_field(p, "part"), .leaking = page_field(p, "leaking"), .myself = page_field(p, "myself")}};
+                         .part = page_field(p, "part"), .offered = page_field(p, "offered"),
+                         .offered_volume = page_field(p, "offered_volume"), .first_hour = page_field(p, "first_hour"), .leaking = page_field(p, "leaking"), .myself = page_field(p, "myself")}};
     if (page_has(p, "unsafe", "limit")) a->ask.limit = "yes";
     if (page_has(p, "unsafe", "flue")) a->ask.flue = "yes";
     if (a->ask.heater[0]) a->ask.fuel = a->ask.age = a->ask.volume = a->ask.hardness = ""; /* the book says these */
@@ -57,8 +58,12 @@ static void put_first_fields(page *p)
 
 static void put_more_fields(page *p)
 {
+    static const pick KINDS[] = {{"", "a heater like it"}, {"gas", "a gas heater"}, {"electric", "an electric heater"}, {"heat pump", "a heat pump heater"}};
     static const pick SELF[] = {{"", "as usual: yes, but not a new gas heater"}, {"yes", "yes"}, {"no", "no"}};
     put_input(p, "part", "Which part, or what is sold", "", "element, thermostat, anode, gas valve; magnet, electronic, template, phosphate, softener. Empty for a replacement or a cleaning.");
+    put_select(p, "offered", "What would stand in its place", KINDS, 4, "", NULL);
+    put_input(p, "offered_volume", "Gallons of the heater that is offered", "", "Empty: as many as the old one holds");
+    put_input(p, "first_hour", "First-hour rating on its label, gallons", "", NULL);
     put_checkbox(p, "unsafe", "limit", "The limit has failed", page_has(p, "unsafe", "limit"));
     put_checkbox(p, "unsafe", "flue", "The flue is unsafe", page_has(p, "unsafe", "flue"));
     put_select(p, "myself", "Could you do this work yourself", SELF, 3, "", NULL);
@@ -160,7 +165,12 @@ static void put_answer(page *p, const quote_answer *a)
     text_clear(&w);
     put_say(p, a, say_quote_worth);
     put_say(p, a, say_quote_usual);
+    put_say(p, a, say_quote_fits);
     put_say(p, a, say_quote_warranty);
+    text kind = {0};
+    say_quote_kind(&kind, a);
+    if (kind.len) put_caution(p->out, "Another kind of heater", text_str(&kind));
+    text_free(&kind);
     put_say(p, a, say_quote_treatment);
     if (a->in.what == TUFA_QUOTE_TREATMENT) put_link(p->out, "/treatments", "What is known of treatments, and what a fair trial could show");
     put_lines(p, a);
@@ -179,7 +189,7 @@ static void put_paper_link(page *p, const asked *a)
     const struct {
         const char *name, *value;
     } FIELDS[] = {{"heater", a->ask.heater}, {"fuel", a->ask.fuel}, {"age", a->ask.age}, {"volume", a->ask.volume}, {"hardness", a->ask.hardness},
-                  {"price", a->ask.price}, {"for", a->ask.work}, {"part", a->ask.part}, {"warranty", a->ask.warranty}, {"leaking", a->ask.leaking}, {"myself", a->ask.myself},
+                  {"price", a->ask.price}, {"for", a->ask.work}, {"part", a->ask.part}, {"offered", a->ask.offered}, {"offered-volume", a->ask.offered_volume}, {"first-hour", a->ask.first_hour}, {"warranty", a->ask.warranty}, {"leaking", a->ask.leaking}, {"myself", a->ask.myself},
                   {"unsafe", a->ask.limit ? "limit" : ""}, {"unsafe", a->ask.flue ? "flue" : ""}};
     text to = {0};
     text_add(&to, "/paper?document=quote%20paper");

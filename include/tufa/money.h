@@ -421,6 +421,8 @@ typedef struct tufa_quote_in {
     double line_usd[TUFA_LINE_COUNT]; /* below 0: the quote has no such line */
     double warranty_years;      /* below 0: not said */
     int leaking, limit_failed, flue_unsafe; /* 1 yes, 0 no, -1 not known; leaking: the shell of the tank itself */
+    tufa_choice kind;           /* REPLACE: by its like, or TO_GAS, TO_ELECTRIC, TO_HEAT_PUMP, whose view ahead is then in money.other */
+    int kind_allowed;           /* does the house allow that kind: 1 yes, 0 no, -1 not known */
     int by_himself;             /* 1: the owner could do this work himself; 0: he would pay somebody at the usual price */
 } tufa_quote_in;
 /* Nothing but the kind of work: no lines, no dangers, leaking not known. Electric heaters the owner replaces himself; gas and

@@ -81,4 +81,26 @@ flat_has "What to find out: " "the question stands once at its foot"
 true_that "once both are ruled out nothing is asked" test "$(year 'Fen Row 2' .other_kind)" = null
 "$tufa" set "Fen Row 2" heat_pump '?' --book "$book" --today $day >/dev/null
 true_that "an answer can be taken back" test "$(year 'Fen Row 2' .other_kind)" = "replace by heat pump"
+
+quote() { "$tufa" quote "$@" --leaking no --book "$book" --today $day --json; }
+true_that "another kind is judged as that kind" test "$(quote 'Fen Row 1' --price 2000 --offered 'heat pump' | jq -r .offered)" = "replace by heat pump"
+true_that "one that the house rules out is no, whatever its price" test "$(quote 'Fen Row 1' --price 10 --offered gas | jq -r '"\(.says) \(.house_allows)"')" = "no false"
+true_that "one of which nobody spoke is never taken unasked" test "$(quote 'Fen Row 2' --price 10 --offered 'heat pump' | jq -r '"\(.says) \(.house_allows) \(any(.asks[]; .ask == "house"))"')" = "ask first null true"
+true_that "where it is allowed a low price is taken" test "$(quote 'Fen Row 1' --price 10 --offered 'heat pump' | jq -r .says)" = take
+true_that "a dear one is not" test "$(quote 'Fen Row 1' --price 9000 --offered 'heat pump' | jq -r .says)" = no
+true_that "an electric one for an electric one is its like" test "$(quote 'Fen Row 1' --price 900 --offered electric | jq -r .offered)" = "plan to replace"
+true_that "what the label says is held against the household" test "$(quote 'Fen Row 3' --price 900 --first-hour 150 | jq -r .size.says) $(quote 'Fen Row 3' --price 900 --first-hour 40 | jq -r .size.says)" = "enough short"
+true_that "a larger tank gives more" test "$(quote 'Fen Row 3' --price 900 --offered-volume 80 | jq '.size.first_hour_l')" '!=' "$(quote 'Fen Row 3' --price 900 | jq '.size.first_hour_l')"
+run quote "Fen Row 1" --price 2000 --offered 'heat pump' --leaking no --book "$book" --today $day
+tr '\n' ' ' <"$tmp/out" >"$tmp/flat"
+flat_has "A circuit of its own: " "its cautions stand in the answer"
+flat_has "wants about .* in the busiest hour" "and its size"
+run quote "Fen Row 1" --price 2000 --offered coal --book "$book" --today $day
+fails "a kind that is none is refused"
+err_has "heat pump" "with those that are"
+run quote "Fen Row 1" --price 100 --for clean --offered gas --book "$book" --today $day
+fails "only a replacement offers a heater"
+run quote paper "Fen Row 1" --price 2000 --offered 'heat pump' --first-hour 66 --leaking no --book "$book" --today $day -o "$tmp/q.pdf"
+code_is 0 "the review on paper takes the same"
+true_that "and says the same of its size" sh -c "pdftotext -raw '$tmp/q.pdf' - | tr -s ' \n' ' ' | grep -q 'by the label'"
 done_testing
