@@ -273,6 +273,45 @@ static void the_trial_shows_what_it_promises(void **state)
     CHECK_TRUE(b < a && c < a, 1);
 }
 
+/* Another kind of heater: the break-even does not hang on the price, no is no, and what was not asked is not taken. */
+static void another_kind_is_judged_by_the_house_too(void **state)
+{
+    (void)state;
+    tufa_ahead kind;
+    look_at(TUFA_GAS, 9.0, 40);
+    tufa_ahead_in of_kind = case_in(TUFA_ELECTRIC, 0.0);
+    of_kind.draws = 40;
+    of_kind.months = 60;
+    look_in(1, &of_kind, &kind);
+    uint64_t id = 0;
+    for (int allowed = -1; allowed <= 1; allowed++)
+        for (int leaking = 0; leaking <= 1; leaking++) {
+            tufa_quote_in in = tufa_quote_defaults(&view, TUFA_QUOTE_REPLACE);
+            in.kind = TUFA_CHOICE_TO_HEAT_PUMP;
+            in.money.other[in.kind] = (tufa_money_other){.ahead = &kind, .allowed = allowed == 1};
+            in.kind_allowed = allowed;
+            in.leaking = leaking;
+            in.price_usd = 10.0;
+            tufa_quote cheap = quote_of(&in, ++id);
+            in.price_usd = 9000.0;
+            tufa_quote dear = quote_of(&in, ++id);
+            CHECK_NEAR(cheap.break_even_usd, dear.break_even_usd, 1e-9, id);
+            CHECK_TRUE(rank(cheap.says) <= rank(dear.says) && cheap.gain_usd > dear.gain_usd, id);
+            CHECK_TRUE(allowed != 0 || (cheap.says == (leaking ? TUFA_QUOTE_ASK_FIRST : TUFA_QUOTE_NO) && cheap.reason == TUFA_QUOTE_REASON_NOT_ALLOWED), id);
+            CHECK_TRUE(allowed != -1 || cheap.says != TUFA_QUOTE_TAKE, id);
+            CHECK_TRUE(!leaking || dear.says != TUFA_QUOTE_NO, id);
+            CHECK_TRUE(cheap.usual_usd[0] < cheap.usual_usd[1] && cheap.usual_usd[1] < cheap.usual_usd[2], id);
+        }
+    tufa_quote_in in = tufa_quote_defaults(&view, TUFA_QUOTE_REPLACE);
+    static unsigned char room[64];
+    tufa_arena none = {.base = room, .size = sizeof room};
+    tufa_quote q;
+    in.kind = TUFA_CHOICE_TO_GAS; /* its view ahead was not handed in */
+    in.price_usd = 10.0;
+    CHECK_CODE(tufa_quote_look(&in, &none, &q), TUFA_MISSING, ++id);
+    free_rooms();
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -284,6 +323,7 @@ int main(void)
         cmocka_unit_test(lines_are_held_against_their_usual_prices),
         cmocka_unit_test(what_has_no_evidence_is_worth_nothing_and_stopping_all_scale_is_worth_something),
         cmocka_unit_test(odd_input_is_refused_by_name),
+        cmocka_unit_test(another_kind_is_judged_by_the_house_too),
         cmocka_unit_test(the_trial_shows_what_it_promises),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
