@@ -5,12 +5,21 @@
 #include <string.h>
 #include <zlib.h>
 
-enum { SLOTS = 8192, MOST_ENTRIES = 6000, MOST_BYTES = 12 << 20, QUICK = 1 };
+enum { SLOTS = 16384, MOST_ENTRIES = 12000, MOST_BYTES = 12 << 20, QUICK = 1, MOST_LIKE = 40, RAW_WINDOW = -15, USUAL_MEMORY = 8 };
+
+/* The first page of a path that was kept: the next ones of this path are packed by what they share with it. It stays as long
+ * as the keep does, and its end is what zlib's window sees. */
+typedef struct like {
+    char *path, *inside;
+    size_t path_len, len;
+} like;
 
 typedef struct kept {
     char *key, *title;
+    const like *like; /* NULL: by itself */
     unsigned char *packed;
-    uLong packed_len, len;
+    size_t packed_len, len;
+    int code;
 } kept;
 
 struct keep {
@@ -18,6 +27,8 @@ struct keep {
     int64_t version, day;
     kept slot[SLOTS]; /* open addressing */
     size_t entries, bytes;
+    like like[MOST_LIKE];
+    size_t likes;
 };
 
 /* FNV-1a, 64 bits (Fowler, Noll, Vo; constants from memory). Any spread of the bits would do. */
@@ -56,6 +67,10 @@ void keep_free(keep *k)
 {
     if (!k) return;
     clear(k);
+    for (size_t i = 0; i < k->likes; i++) {
+        free(k->like[i].path);
+        free(k->like[i].inside);
+    }
     pthread_mutex_destroy(&k->lock);
     free(k);
 }
@@ -69,22 +84,82 @@ void keep_state(keep *k, int64_t version, int64_t day)
     pthread_mutex_unlock(&k->lock);
 }
 
+/* ---- packing: raw deflate (RFC 1951) by zlib ---- */
+
+static const Bytef *end_of(const like *l, uInt *n)
+{
+    static const size_t WINDOW = 32768;
+    *n = (uInt)(l->len < WINDOW ? l->len : WINDOW);
+    return (const Bytef *)l->inside + l->len - *n;
+}
+
 static bool unpack(const kept *e, text *inside)
 {
+    z_stream z = {.next_in = e->packed, .avail_in = (uInt)e->packed_len};
+    uInt n;
     char *room = malloc(e->len + 1);
-    uLong n = e->len;
-    bool fine = room && uncompress((Bytef *)room, &n, e->packed, e->packed_len) == Z_OK;
-    if (fine) text_addn(inside, room, n);
+    if (!room || inflateInit2(&z, RAW_WINDOW) != Z_OK) {
+        free(room);
+        return false;
+    }
+    z.next_out = (Bytef *)room;
+    z.avail_out = (uInt)e->len;
+    const Bytef *from = e->like ? end_of(e->like, &n) : NULL;
+    bool fine = (!from || inflateSetDictionary(&z, from, n) == Z_OK) && inflate(&z, Z_FINISH) == Z_STREAM_END && z.total_out == e->len;
+    inflateEnd(&z);
+    if (fine) text_addn(inside, room, e->len);
     free(room);
     return fine;
 }
 
-bool keep_get(keep *k, const char *key, text *title, text *inside)
+static bool pack(const text *inside, kept *e)
+{
+    z_stream z = {.next_in = (Bytef *)(uintptr_t)text_str(inside), .avail_in = (uInt)inside->len};
+    uInt n;
+    if (deflateInit2(&z, QUICK, Z_DEFLATED, RAW_WINDOW, USUAL_MEMORY, Z_DEFAULT_STRATEGY) != Z_OK) return false;
+    const Bytef *from = e->like ? end_of(e->like, &n) : NULL;
+    size_t room = deflateBound(&z, (uLong)inside->len);
+    e->len = inside->len;
+    e->packed = malloc(room);
+    z.next_out = e->packed;
+    z.avail_out = (uInt)room;
+    bool fine = e->packed && (!from || deflateSetDictionary(&z, from, n) == Z_OK) && deflate(&z, Z_FINISH) == Z_STREAM_END;
+    e->packed_len = (size_t)z.total_out;
+    deflateEnd(&z);
+    if (!fine) return false;
+    unsigned char *less = realloc(e->packed, e->packed_len ? e->packed_len : 1);
+    if (less) e->packed = less;
+    return true;
+}
+
+/* The page that those of this path are packed by; the first one becomes it. NULL: there is none. */
+static const like *like_of(keep *k, const char *key, const text *inside)
+{
+    size_t n = strcspn(key, "&");
+    for (size_t i = 0; i < k->likes; i++)
+        if (k->like[i].path_len == n && memcmp(k->like[i].path, key, n) == 0) return &k->like[i];
+    if (k->likes == MOST_LIKE) return NULL;
+    like l = {.path = strndup(key, n), .inside = strdup(text_str(inside)), .path_len = n, .len = inside->len};
+    if (!l.path || !l.inside) {
+        free(l.path);
+        free(l.inside);
+        return NULL;
+    }
+    k->like[k->likes] = l;
+    return &k->like[k->likes++];
+}
+
+/* ---- by key ---- */
+
+bool keep_get(keep *k, const char *key, text *title, text *inside, int *code)
 {
     pthread_mutex_lock(&k->lock);
     const kept *e = &k->slot[place_of(k, key)];
     bool there = e->key && unpack(e, inside);
-    if (there) text_add(title, e->title);
+    if (there) {
+        text_add(title, e->title);
+        *code = e->code;
+    }
     pthread_mutex_unlock(&k->lock);
     return there;
 }
@@ -97,33 +172,33 @@ bool keep_has(keep *k, const char *key)
     return there;
 }
 
-static bool pack(const text *inside, kept *e)
+bool keep_room(keep *k)
 {
-    e->len = inside->len;
-    e->packed_len = compressBound(e->len);
-    e->packed = malloc(e->packed_len);
-    if (!e->packed || compress2(e->packed, &e->packed_len, (const Bytef *)text_str(inside), e->len, QUICK) != Z_OK) return false;
-    unsigned char *less = realloc(e->packed, e->packed_len ? e->packed_len : 1);
-    if (less) e->packed = less;
-    return true;
+    pthread_mutex_lock(&k->lock);
+    bool room = 4 * k->entries < 3 * MOST_ENTRIES && 4 * k->bytes < 3 * MOST_BYTES;
+    pthread_mutex_unlock(&k->lock);
+    return room;
 }
 
 static void put_new(keep *k, const char *key, kept *e)
 {
-    kept *slot = &k->slot[place_of(k, key)];
-    if (slot->key || k->entries == MOST_ENTRIES || k->bytes + e->packed_len > MOST_BYTES) return;
+    if (k->slot[place_of(k, key)].key || e->packed_len > MOST_BYTES) return;
+    if (k->entries == MOST_ENTRIES || k->bytes + e->packed_len > MOST_BYTES) clear(k);
+    k->slot[place_of(k, key)] = *e;
     k->entries++;
     k->bytes += e->packed_len;
-    *slot = *e;
     *e = (kept){0};
 }
 
-void keep_put(keep *k, const char *key, int64_t version, int64_t day, const char *title, const text *inside)
+void keep_put(keep *k, const char *key, const keep_page *page)
 {
-    kept e = {.key = strdup(key), .title = strdup(title)};
-    if (e.key && e.title && pack(inside, &e)) {
+    kept e = {.key = strdup(key), .title = strdup(page->title), .code = page->code};
+    pthread_mutex_lock(&k->lock);
+    e.like = like_of(k, key, page->inside);
+    pthread_mutex_unlock(&k->lock);
+    if (e.key && e.title && pack(page->inside, &e)) {
         pthread_mutex_lock(&k->lock);
-        if (k->version == version && k->day == day) put_new(k, key, &e);
+        if (k->version == page->version && k->day == page->day) put_new(k, key, &e);
         pthread_mutex_unlock(&k->lock);
     }
     free(e.key);

@@ -119,3 +119,12 @@ tufa_status page_rounds_of(page *p, const rounds_answer **out)
     *out = &p->box->rounds;
     return OK;
 }
+
+bool page_may_take_long(page *p, tufa_status *wait)
+{
+    if (p->aside) return true;
+    behind_ask(p->site->behind, p->r, p->version, p->d->today);
+    p->not_yet = p->takes_long = true;
+    *wait = trouble(TUFA_REFUSED, "page", "this page is being worked out");
+    return false;
+}

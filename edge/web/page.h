@@ -27,6 +27,10 @@ typedef struct page {
     bool keep, keep_a_minute; /* page_keep, page_keep_a_minute were called */
     bool behind;        /* the year plan that was asked for is of the book as it was */
     bool not_yet;       /* what the page is about is still being worked out */
+    bool takes_long;    /* it is written behind the others and not there yet */
+    bool aside;         /* written behind the others, where it may take its time; kept whatever it says */
+    bool (*stopped)(void *stopped_ctx); /* whether nobody waits for it any more; NULL: never */
+    void *stopped_ctx;
     struct year_box *box; /* the year plan that this page holds */
 } page;
 
@@ -77,6 +81,9 @@ TUFA_MUST_CHECK tufa_status page_year(page *p, const year_answer **out);
 
 /* The rounds of that plan; REFUSED while they are being worked out: the page asks again. */
 TUFA_MUST_CHECK tufa_status page_rounds_of(page *p, const rounds_answer **out);
+
+/* For a page that takes longer than others may wait: false asks for it behind them, and the page then answers this status. */
+bool page_may_take_long(page *p, tufa_status *wait);
 
 /* A link to the page of a heater, its label as words. */
 void put_heater_link(text *t, int64_t id, const char *label);

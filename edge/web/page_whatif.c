@@ -48,12 +48,14 @@ tufa_status page_whatif(page *p)
     const char *water = page_field(p, "water");
     double setpoint_K = asked_setpoint(p);
     bool noted = p->note.code != TUFA_OK;
+    tufa_status wait;
+    if (!noted && !page_may_take_long(p, &wait)) return wait;
     put_ask_form(p, "/whatif");
     put_input(p, "water", "Water to soften", water, "by name; without one, that of most heaters");
     put_input(p, "setpoint", "Setpoint of all heaters", page_field(p, "setpoint"), "120 F without one");
     put_form_end(p, "Compare");
     if (noted) return OK;
-    tufa_code code = desk_whatif(p->d, &(whatif_ask){.water = water[0] ? water : NULL, .setpoint_K = setpoint_K}, &a, &near, &p->note);
+    tufa_code code = desk_whatif(p->d, &(whatif_ask){.water = water[0] ? water : NULL, .setpoint_K = setpoint_K, .cancelled = p->stopped, .ctx = p->stopped_ctx}, &a, &near, &p->note);
     text_free(&near);
     if (code != TUFA_OK) return trouble(code, "water", "there is no such water to soften; `Houses` names those of the book");
     if (a.heaters == 0) {

@@ -27,24 +27,55 @@ static tufa_status look_at_book(site *s)
     return OK;
 }
 
-/* Behind the pages: the page of one heater, written before anybody asks. */
-static void write_ahead(void *ctx, desk *d, year_box *box, int64_t heater)
+/* ---- behind the pages ---- */
+
+static void write_behind(void *ctx, const behind_page *b)
 {
     site *s = ctx;
-    char query[24];
-    snprintf(query, sizeof query, "%lld", (long long)heater);
-    web_request r = {.path = "/heater", .session = "", .origin = ""};
-    r.field[0] = (web_field){.name = (char[]){"id"}, .value = query, .len = strlen(query)};
-    r.fields = 1;
-    const page_row *row = find_page(r.path);
+    const page_row *row = find_page(b->r->path);
     web_answer a = {.code = 200};
     text inside = {0};
-    page p = {.site = s, .r = &r, .a = &a, .out = &inside, .d = d, .token = s->blank, .box = box, .version = box->version};
+    page p = {.site = s, .r = b->r, .a = &a, .out = &inside, .d = b->d, .token = s->blank, .box = b->box, .version = b->version,
+              .aside = true, .stopped = b->stopped, .stopped_ctx = b->stopped_ctx};
     if (row) {
         p.title = row->title;
         run_page(row, &p);
     }
     text_free(&inside);
+}
+
+/* The page at `path`; with `name` not NULL, that of one heater by this name of the field. */
+static void write_one(site *s, const behind_page *b, const char *path, const char *name, int64_t heater)
+{
+    char value[24];
+    web_request r = {.path = path, .fields = name != NULL, .session = "", .origin = ""};
+    behind_page one = *b;
+    snprintf(value, sizeof value, "%lld", (long long)heater);
+    r.field[0] = (web_field){.name = (char *)(uintptr_t)name, .value = value, .len = strlen(value)};
+    one.r = &r;
+    write_behind(s, &one);
+}
+
+/* In the order in which they are likely to be looked at: pages of the whole book, then heaters that have work due this year,
+ * then the others; of each the page that takes longest first. One call writes one page, or the small ones of one heater. */
+static bool write_ahead(void *ctx, const behind_page *b, size_t at)
+{
+    static const char *const WHOLE[] = {"/learned", "/waters", "/treatments", "/houses"};
+    static const char *const SMALL[] = {"/clean", "/visit", "/visit/record", "/prove"};
+    enum { WHOLES = sizeof WHOLE / sizeof WHOLE[0], SMALLS = sizeof SMALL / sizeof SMALL[0], PASSES = 4 };
+    site *s = ctx;
+    size_t n = b->box->year.n;
+    if (!keep_room(s->keep) || at >= WHOLES + PASSES * n) return false;
+    if (at < WHOLES) {
+        write_one(s, b, WHOLE[at], NULL, 0);
+        return true;
+    }
+    size_t pass = (at - WHOLES) / n;
+    const year_row *row = &b->box->year.row[(at - WHOLES) % n];
+    if ((row->choice != TUFA_CHOICE_LEAVE) != (pass < 2)) return true;
+    if (pass % 2 == 0) write_one(s, b, "/heater", "id", row->heater);
+    for (size_t i = 0; i < SMALLS && pass % 2; i++) write_one(s, b, SMALL[i], "heater", row->heater);
+    return true;
 }
 
 tufa_status site_open(const char *book, int64_t today, const char *passphrase_hash, bool secure, site **out)
@@ -61,7 +92,7 @@ tufa_status site_open(const char *book, int64_t today, const char *passphrase_ha
     sodium_bin2hex(s->blank, TOKEN, blank, sizeof blank);
     s->keep = keep_new();
     tufa_status st = s->keep ? desk_open(book, true, today, &s->d) : trouble(TUFA_MEMORY, "site", NULL);
-    if (st.code == TUFA_OK) st = behind_start(book, write_ahead, s, &s->behind);
+    if (st.code == TUFA_OK) st = behind_start(book, &(behind_calls){write_ahead, write_behind, s}, &s->behind);
     if (st.code == TUFA_OK) st = look_at_book(s);
     if (st.code != TUFA_OK) {
         site_close(s);
@@ -104,12 +135,14 @@ static int http_code(tufa_code code)
     }
 }
 
-/* The plan is not there yet: the page asks again by itself where script runs. */
+/* What is asked for is not there yet: the page asks again by itself where script runs. */
 static void wait_page(page *p)
 {
     text_clear(p->out);
-    RAW(p->out, "<p id=\"again\" role=\"status\">The year plan of this book is being worked out; a large book takes "
-                "half a minute.</p><p><a href=\"\">Look again</a></p>");
+    RAW(p->out, "<p id=\"again\" role=\"status\">");
+    if (p->takes_long) RAW(p->out, "This is worked out over the whole book, after its year plan; a large book takes a minute or two.");
+    else RAW(p->out, "The year plan of this book is being worked out; a large book takes half a minute.");
+    RAW(p->out, "</p><p><a href=\"\">Look again</a></p>");
     p->a->code = 503;
 }
 
@@ -151,12 +184,14 @@ static void show_kept(const page_row *row, page *p)
     text key = {0}, key_now = {0}, title = {0};
     put_key(p->r, &key);
     text_addf(&key_now, "%s@%lld", text_str(&key), (long long)(time(NULL) / 60));
-    if (keep_get(p->site->keep, text_str(&key), &title, p->out) || keep_get(p->site->keep, text_str(&key_now), &title, p->out)) {
+    keep *k = p->site->keep;
+    if (keep_get(k, text_str(&key), &title, p->out, &p->a->code) || keep_get(k, text_str(&key_now), &title, p->out, &p->a->code)) {
         page_title(p, text_str(&title));
     } else {
         show(row, p);
-        if ((p->keep || p->keep_a_minute) && !p->behind && !p->sent && p->a->code == 200)
-            keep_put(p->site->keep, text_str(p->keep_a_minute ? &key_now : &key), p->version, p->d->today, p->title, p->out);
+        if ((p->keep || p->keep_a_minute) && !p->behind && !p->sent && (p->a->code == 200 || p->aside) && !(p->stopped && p->stopped(p->stopped_ctx)))
+            keep_put(k, text_str(p->keep_a_minute ? &key_now : &key),
+                     &(keep_page){.version = p->version, .day = p->d->today, .code = p->a->code, .title = p->title, .inside = p->out});
     }
     text_free(&key_now);
     text_free(&title);

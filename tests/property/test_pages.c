@@ -126,37 +126,61 @@ static void a_day_of_a_tank_ends_as_it_began(void **state)
     desk_close(&d);
 }
 
+static void put(keep *k, const char *key, int64_t version, const text *inside, int code)
+{
+    keep_put(k, key, &(keep_page){.version = version, .day = TODAY, .code = code, .title = key, .inside = inside});
+}
+
+static void comes_back(keep *k, const char *key, const text *inside, int code)
+{
+    text title = {0}, again = {0};
+    int got;
+    assert_true(keep_get(k, key, &title, &again, &got));
+    assert_int_equal(got, code);
+    assert_string_equal(text_str(&title), key);
+    assert_int_equal(again.len, inside->len);
+    assert_string_equal(text_str(&again), text_str(inside));
+    text_free(&title);
+    text_free(&again);
+}
+
 static void what_is_kept_comes_back_whole_and_only_for_its_state(void **state)
 {
     (void)state;
     keep *k = keep_new();
-    text page = {0}, title = {0}, again = {0};
+    text page = {0}, other = {0}, nothing = {0};
     for (int i = 0; i < 20000; i++) text_addf(&page, "row %d of the page; ", i);
+    for (int i = 0; i < 20000; i += 3) text_addf(&other, "row %d of another; ", i);
     keep_state(k, 7, TODAY);
-    keep_put(k, "/heater&id=3", 7, TODAY, "Elm 4", &page);
-    keep_put(k, "/late", 6, TODAY, "of the book as it was", &page);
-    assert_true(keep_get(k, "/heater&id=3", &title, &again));
-    assert_string_equal(text_str(&title), "Elm 4");
-    assert_int_equal(again.len, page.len);
-    assert_string_equal(text_str(&again), text_str(&page));
+    put(k, "/heater&id=3", 7, &page, 200);
+    put(k, "/heater&id=4", 7, &other, 200); /* packed by what it shares with the first */
+    put(k, "/heater&id=5", 7, &nothing, 200);
+    put(k, "/whatif", 7, &other, 422);
+    put(k, "/late", 6, &page, 200);
+    comes_back(k, "/heater&id=3", &page, 200);
+    comes_back(k, "/heater&id=4", &other, 200);
+    comes_back(k, "/heater&id=5", &nothing, 200);
+    comes_back(k, "/whatif", &other, 422);
     assert_false(keep_has(k, "/late")); /* written for another state */
-    assert_false(keep_has(k, "/heater&id=4"));
+    assert_false(keep_has(k, "/heater&id=6"));
     keep_state(k, 8, TODAY);
     assert_false(keep_has(k, "/heater&id=3"));
+    put(k, "/heater&id=3", 8, &other, 200); /* by the first one of a state that is over */
+    comes_back(k, "/heater&id=3", &other, 200);
     page.len = 200; /* small ones, many */
     page.s[page.len] = 0;
-    for (int i = 0; i < 7000; i++) { /* more than there is room for: it stops, and what is there stays right */
+    bool full = false;
+    for (int i = 0; i < 13000; i++) { /* more than there is room for: the newest is there, and what is there is right */
         char key[32];
-        snprintf(key, sizeof key, "/%d", i);
-        keep_put(k, key, 8, TODAY, key, &page);
+        snprintf(key, sizeof key, "/small&id=%d", i);
+        put(k, key, 8, &page, 200);
+        comes_back(k, key, &page, 200);
+        full = full || !keep_room(k);
     }
-    text_clear(&title);
-    text_clear(&again);
-    assert_true(keep_get(k, "/17", &title, &again));
-    assert_string_equal(text_str(&title), "/17");
+    assert_true(full);
+    assert_false(keep_has(k, "/heater&id=3"));
     text_free(&page);
-    text_free(&title);
-    text_free(&again);
+    text_free(&other);
     keep_free(k);
 }
 
