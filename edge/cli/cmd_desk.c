@@ -4,6 +4,9 @@
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
+#ifdef __GLIBC__
+#include <malloc.h>
+#endif
 
 #include "edge/cli/book_args.h"
 #include "edge/web/passphrase.h"
@@ -137,10 +140,22 @@ static void hold_signals(void)
     signal(SIGCHLD, SIG_IGN); /* the browser's starter needs no waiting for */
 }
 
+/* The plan's large blocks are mapped alone and go back to the system as soon as it is done with them; where the allocator may
+ * choose, it learns from the first one to hold all later ones back. */
+static void keep_small(void)
+{
+#ifdef __GLIBC__
+    enum { LARGE = 1 << 20, MOST_ARENAS = 2 };
+    (void)mallopt(M_MMAP_THRESHOLD, LARGE);
+    (void)mallopt(M_ARENA_MAX, MOST_ARENAS);
+#endif
+}
+
 static int serve(cli *c, const open_to *o, uint16_t port, int64_t today)
 {
     site *s = NULL;
     hold_signals();
+    keep_small();
     tufa_status st = site_open(cli_book(c), today, o->beyond ? o->hash : NULL, o->certificate != NULL, &s);
     if (st.code != TUFA_OK) return cli_fail_book(c, st);
     web_config config = {.address = o->address, .port = port, .certificate_pem = o->certificate, .key_pem = o->key,

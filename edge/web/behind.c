@@ -178,6 +178,14 @@ static void plan_rounds(behind *b, work *w, desk *d, year_box *box)
     pthread_mutex_unlock(&b->lock);
 }
 
+/* What the allocator holds back after a plan goes back to the system. */
+static void give_back(void)
+{
+#ifdef __GLIBC__
+    (void)malloc_trim(0);
+#endif
+}
+
 static void work_out(behind *b, work *w)
 {
     desk d;
@@ -198,6 +206,7 @@ static void work_out(behind *b, work *w)
     publish(b, box);
     if (box->status.code == TUFA_OK) {
         plan_rounds(b, w, &d, box);
+        give_back();
         write_pages(b, w, &d, box);
         desk_close(&d);
     }
@@ -209,14 +218,6 @@ static void stand_back(void)
 {
     enum { A_LITTLE = 5 };
     (void)!setpriority(PRIO_PROCESS, 0, A_LITTLE); /* on Linux of this thread alone */
-}
-
-/* What the allocator holds back after a plan goes back to the system. */
-static void give_back(void)
-{
-#ifdef __GLIBC__
-    (void)malloc_trim(0);
-#endif
 }
 
 static void *run(void *ctx)

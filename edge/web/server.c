@@ -2,6 +2,7 @@
 
 #include <arpa/inet.h>
 #include <microhttpd.h>
+#include <pthread.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
@@ -15,6 +16,7 @@ struct web_server {
     web_handler handler;
     void *ctx;
     uint16_t port;
+    pthread_mutex_t starting; /* held until the port, and with it the hosts, are known */
     char hosts[5][128]; /* what the Host header may say */
     int host_count;
 };
@@ -109,15 +111,17 @@ static enum MHD_Result take_form(void *cls, enum MHD_ValueKind kind, const char 
     return a->refused ? MHD_NO : MHD_YES;
 }
 
-static bool host_is_ours(const web_server *s, struct MHD_Connection *c)
+static bool host_is_ours(web_server *s, struct MHD_Connection *c)
 {
+    pthread_mutex_lock(&s->starting);
+    pthread_mutex_unlock(&s->starting);
     const char *host = MHD_lookup_connection_value(c, MHD_HEADER_KIND, "Host");
     for (int i = 0; host && i < s->host_count; i++)
         if (strcasecmp(host, s->hosts[i]) == 0) return true;
     return false;
 }
 
-static arriving *begin(const web_server *s, struct MHD_Connection *c, const char *path, const char *method)
+static arriving *begin(web_server *s, struct MHD_Connection *c, const char *path, const char *method)
 {
     arriving *a = calloc(1, sizeof *a);
     if (!a) return NULL;
@@ -250,7 +254,10 @@ tufa_status web_start(const web_config *config, web_server **out)
     if (!fill_address(config->address, config->port, &at))
         return trouble(TUFA_PARSE, "listen", "an address in figures is needed, such as 127.0.0.1");
     web_server *s = calloc(1, sizeof *s);
-    if (!s) return trouble(TUFA_MEMORY, "server", NULL);
+    if (!s || pthread_mutex_init(&s->starting, NULL) != 0) {
+        free(s);
+        return trouble(TUFA_MEMORY, "server", NULL);
+    }
     s->handler = config->handler;
     s->ctx = config->ctx;
     unsigned flags = MHD_USE_INTERNAL_POLLING_THREAD | MHD_USE_EPOLL | (at.ss_family == AF_INET6 ? MHD_USE_IPv6 : 0u) |
@@ -259,6 +266,7 @@ tufa_status web_start(const web_config *config, web_server **out)
                                    {MHD_OPTION_HTTPS_MEM_KEY, 0, (void *)(uintptr_t)config->key_pem},
                                    {MHD_OPTION_END, 0, NULL}};
     struct MHD_OptionItem none[] = {{MHD_OPTION_END, 0, NULL}};
+    pthread_mutex_lock(&s->starting); /* a request may arrive before this is over */
     s->daemon = MHD_start_daemon(flags, config->port, NULL, NULL, on_request, s, MHD_OPTION_SOCK_ADDR, &at,
                                  MHD_OPTION_CONNECTION_TIMEOUT, (unsigned)TIMEOUT_S, MHD_OPTION_CONNECTION_LIMIT,
                                  (unsigned)MOST_CONNECTIONS, MHD_OPTION_STRICT_FOR_CLIENT, 1,
@@ -266,7 +274,8 @@ tufa_status web_start(const web_config *config, web_server **out)
                                  config->certificate_pem ? tls : none, MHD_OPTION_END);
     const union MHD_DaemonInfo *info = s->daemon ? MHD_get_daemon_info(s->daemon, MHD_DAEMON_INFO_BIND_PORT) : NULL;
     if (!info) {
-        free(s);
+        pthread_mutex_unlock(&s->starting);
+        web_stop(s);
         return trouble(TUFA_IO, "port", "the address cannot be used; another program may hold this port");
     }
     s->port = info->port ? info->port : config->port;
@@ -277,6 +286,7 @@ tufa_status web_start(const web_config *config, web_server **out)
     }
     allow_host(s, config->address);
     if (config->host_name) allow_host(s, config->host_name);
+    pthread_mutex_unlock(&s->starting);
     *out = s;
     return OK;
 }
@@ -286,6 +296,7 @@ uint16_t web_port(const web_server *s) { return s->port; }
 void web_stop(web_server *s)
 {
     if (!s) return;
-    MHD_stop_daemon(s->daemon);
+    if (s->daemon) MHD_stop_daemon(s->daemon);
+    pthread_mutex_destroy(&s->starting);
     free(s);
 }
