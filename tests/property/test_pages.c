@@ -1,5 +1,6 @@
 /* What pages are made of: every explanation names things that are there, a search finds what fits and nothing else, what is
  * kept comes back whole and only for its state of the book, and nothing that was typed becomes markup. */
+#include "edge/desk/clean_desk.h"
 #include "edge/desk/drawings.h"
 #include "edge/desk/explain.h"
 #include "edge/desk/roll.h"
@@ -69,6 +70,84 @@ static void explanations_of_a_heater_tell_its_own_values(void **state)
     assert_true(assumed);
     ahead_free(a);
     free(a);
+    desk_close(&d);
+}
+
+/* ---- one bed for all questions, and that of the book as it is ---- */
+
+static ahead_answer *ahead_of(desk *d, const char *name)
+{
+    trouble_note note = {0};
+    ahead_answer *a = malloc(sizeof *a);
+    assert_non_null(a);
+    assert_int_equal(desk_ahead(d, name, a, NULL, &note), TUFA_OK);
+    return a;
+}
+
+static void drop_ahead(ahead_answer *a)
+{
+    ahead_free(a);
+    free(a);
+}
+
+/* To the last bit: it is the same look, continued less far. */
+static void same_bed(desk *d, const char *name)
+{
+    clean_heater h;
+    trouble_note note = {0};
+    ahead_answer *a = ahead_of(d, name);
+    assert_int_equal(desk_clean_heater(d, name, &h, &note), TUFA_OK);
+    const tufa_band *kg = &a->ahead.now_kg;
+    const double got[] = {h.tank.bed_kg.lo, h.tank.bed_kg.mid, h.tank.bed_kg.hi, h.tank.volume_m3.mid, h.setpoint_K.mid};
+    const double want[] = {kg->p10, kg->p50, kg->p90, a->ahead.heater.field[TUFA_HEATER_VOLUME].mid, a->ahead.heater.field[TUFA_HEATER_SETPOINT].mid};
+    assert_memory_equal(got, want, sizeof got);
+    assert_string_equal(h.label, a->c.heater.label);
+    drop_ahead(a);
+}
+
+static void the_methods_are_asked_of_the_bed_that_lies_ahead(void **state)
+{
+    (void)state;
+    desk d;
+    trouble_note note = {0};
+    new_book(&d);
+    put_heater(&d, "Elm 4", "electric", "cellar");
+    put_heater(&d, "Oak 2", "gas", "hall");
+    same_bed(&d, "#1");
+    same_bed(&d, "#2");
+    row_cell found[] = {{"heater", "Elm 4"}, {"day", "2024-03-01"}, {"dry_weight_lb", "3"}};
+    assert_int_equal(desk_row_take(&d, "findings", found, sizeof found / sizeof found[0], "a test", &note), TUFA_OK);
+    same_bed(&d, "#1");
+    desk_close(&d);
+}
+
+static void what_stays_with_an_open_book_goes_when_the_book_changes(void **state)
+{
+    (void)state;
+    desk d, fresh;
+    trouble_note note = {0};
+    new_book(&d);
+    row_cell water[] = {{"water", "the well"}, {"kind", "well"}, {"said_on", "2025-03-01"}, {"ca_mg_l", "40"}, {"alkalinity_mg_l_caco3", "120"}, {"ph", "7.4"}};
+    row_cell house[] = {{"house", "Elm 4"}, {"water", "the well"}};
+    assert_int_equal(desk_row_take(&d, "waters", water, sizeof water / sizeof water[0], "a test", &note), TUFA_OK);
+    assert_int_equal(desk_row_take(&d, "houses", house, sizeof house / sizeof house[0], "a test", &note), TUFA_OK);
+    put_heater(&d, "Elm 4", "electric", "cellar");
+    ahead_answer *before = ahead_of(&d, "#1"), *again = ahead_of(&d, "#1");
+    assert_memory_equal(&again->ahead.now_kg, &before->ahead.now_kg, sizeof before->ahead.now_kg);
+    row_cell harder[] = {{"water", "the well"}, {"said_on", "2026-03-01"}, {"ca_mg_l", "140"}, {"alkalinity_mg_l_caco3", "320"}, {"ph", "7.4"}};
+    assert_int_equal(desk_row_take(&d, "waters", harder, sizeof harder / sizeof harder[0], "a test", &note), TUFA_OK);
+    ahead_answer *after = ahead_of(&d, "#1");
+    assert_int_equal(desk_open(path, false, TODAY, &fresh).code, TUFA_OK);
+    ahead_answer *anew = ahead_of(&fresh, "#1");
+    assert_true(after->ahead.now_kg.p50 > before->ahead.now_kg.p50);
+    assert_memory_equal(&after->ahead.now_kg, &anew->ahead.now_kg, sizeof anew->ahead.now_kg);
+    assert_memory_equal(&again->ahead.now_kg, &before->ahead.now_kg, sizeof before->ahead.now_kg); /* who holds the old water still has it */
+    assert_true(again->c.water->draws == YEAR_DRAWS && again->c.water->ccpp_mg_L[0] == before->c.water->ccpp_mg_L[0]);
+    drop_ahead(before);
+    drop_ahead(again);
+    drop_ahead(after);
+    drop_ahead(anew);
+    desk_close(&fresh);
     desk_close(&d);
 }
 
@@ -234,6 +313,8 @@ int main(void)
         IN_FOLDER(explanations_of_a_heater_tell_its_own_values),
         IN_FOLDER(a_search_finds_what_fits_and_nothing_else),
         IN_FOLDER(a_day_of_a_tank_ends_as_it_began),
+        IN_FOLDER(the_methods_are_asked_of_the_bed_that_lies_ahead),
+        IN_FOLDER(what_stays_with_an_open_book_goes_when_the_book_changes),
         cmocka_unit_test(what_is_kept_comes_back_whole_and_only_for_its_state),
         cmocka_unit_test(nothing_typed_becomes_markup),
         cmocka_unit_test(days_are_said_by_the_setting_and_written_the_same),
