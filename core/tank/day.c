@@ -53,7 +53,7 @@ tufa_status tufa_tank_typical_day(const tufa_tank *tank, const tufa_tank_change 
     sim_begin(&x, &m, &s);
     draw_off(&x, test_flow_m3_s(&at), at.volume_m3); /* wherever the thermostats stood in their cycle, the draw begins alike */
     run_to_cutout(&x, false, 0.5 * DAY_S);
-    d.first_draw_m3 = draw_down(&x, test_flow_m3_s(&at), 0.0, x.t_s).drawn_m3;
+    d.first_draw_m3 = draw_down(&x, test_flow_m3_s(&at), 0.0, INFINITY).drawn_m3;
     *out = d;
     return OK;
 }

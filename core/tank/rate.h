@@ -12,8 +12,9 @@ typedef struct one_draw {
 double run_to_cutout(sim *x, bool only_upper, double until_s);
 /* Draws so much, whatever the outlet. */
 void draw_off(sim *x, double flow_m3_s, double m3);
-/* Draws until the outlet is below to_K, or (to_K 0) 15 F below the hottest of this draw. */
-one_draw draw_down(sim *x, double flow_m3_s, double to_K, double begin_until_s);
+/* Draws until the outlet has come down to to_K, half a minute at least, or (to_K 0) is 15 F below the hottest of this draw.
+ * From off_at_s on no power or fuel is on. */
+one_draw draw_down(sim *x, double flow_m3_s, double to_K, double off_at_s);
 double test_flow_m3_s(const tufa_tank *t);
 
 #endif

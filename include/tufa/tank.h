@@ -262,7 +262,7 @@ TUFA_MUST_CHECK tufa_status tufa_tank_typical_day(const tufa_tank *tank, const t
 TUFA_MUST_CHECK tufa_status tufa_tank_year(const tufa_tank_model *m, const tufa_tank_use *use,
                                            const tufa_tank_season *season, double start_K, tufa_tank_result *out);
 
-/* First-hour rating and recovery as the test procedure of Appendix E goes (procedure from memory). */
+/* First-hour rating and recovery as the test procedure of Appendix E goes (share of a last draw at one hour: from memory). */
 typedef struct tufa_tank_rating {
     double first_hour_m3;
     double first_draw_m3;    /* hot water before the outlet is 15 F down, heaters on, 3 gpm */

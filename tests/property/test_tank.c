@@ -493,6 +493,36 @@ static void larger_and_stronger_heaters_rate_higher(void **state)
     }
 }
 
+/* Certified ratings of common 40 and 50 gal electric heaters of 4500 W, whose tanks hold 0.9 of that: 50 to 56 and 60 to 68
+ * gal, from memory. */
+static void common_electric_heaters_rate_as_certified_ones_are_remembered(void **state)
+{
+    (void)state;
+    const struct {
+        double gal, lo_gal, hi_gal;
+    } common[] = {{40.0, 50.0, 56.0}, {50.0, 60.0, 68.0}};
+    for (size_t i = 0; i < sizeof common / sizeof common[0]; i++) {
+        tufa_tank t = tufa_tank_like(TUFA_TANK_ELECTRIC, m3_from_gal(0.9 * common[i].gal), 0.0, K_from_F(125.0));
+        tufa_tank_rating r;
+        CHECK_OK(tufa_tank_rate(&t, NULL, 0, &r), i);
+        CHECK_TRUE(gal_from_m3(r.first_hour_m3) > common[i].lo_gal && gal_from_m3(r.first_hour_m3) < common[i].hi_gal, i);
+    }
+}
+
+/* Heat is off from one hour on. A heater too weak to recover within it gives its first draw and, since the last draw then
+ * begins below where the first one stopped, nothing more; and it stays able to heat afterwards. */
+static void a_heater_that_cannot_recover_in_an_hour_rates_its_first_draw(void **state)
+{
+    (void)state;
+    for (int fuel = 0; fuel < 2; fuel++) {
+        tufa_tank t = tufa_tank_like((tufa_tank_fuel)fuel, 0.0, 800.0, K_from_F(125.0));
+        tufa_tank_rating r;
+        CHECK_OK(tufa_tank_rate(&t, NULL, 0, &r), (uint64_t)fuel);
+        CHECK_NEAR(r.first_hour_m3, r.first_draw_m3, 1e-12, (uint64_t)fuel);
+        CHECK_TRUE(r.recovery_efficiency > 0.6, (uint64_t)fuel);
+    }
+}
+
 static void days_from_the_table_agree_with_full_simulation(void **state)
 {
     (void)state;
@@ -649,6 +679,8 @@ RUN(cmocka_unit_test(energy_closes_and_water_stays_in_order_whatever_is_wrong),
     cmocka_unit_test(bacteria_die_faster_in_hotter_water_and_the_band_holds_the_middle),
     cmocka_unit_test(mixing_is_found_again_from_the_first_draw), cmocka_unit_test(a_tank_with_one_element_heats),
     cmocka_unit_test(larger_and_stronger_heaters_rate_higher),
+    cmocka_unit_test(common_electric_heaters_rate_as_certified_ones_are_remembered),
+    cmocka_unit_test(a_heater_that_cannot_recover_in_an_hour_rates_its_first_draw),
     cmocka_unit_test(days_from_the_table_agree_with_full_simulation),
     cmocka_unit_test(a_year_from_the_table_agrees_with_every_day_simulated), cmocka_unit_test(what_cannot_be_is_refused_by_name),
     cmocka_unit_test(a_larger_household_wants_more_and_a_hotter_tank_gives_it_with_less),
