@@ -26,16 +26,26 @@ static void empty(learned *l)
 }
 
 /* One for each day that counted as today of late, so that a look at the eve of a visit does not drop what today's answer points to. */
-enum { DAYS_KEPT = 3 };
+enum { DAYS_KEPT = 3, RETIRED = 8 };
 typedef struct kept {
-    learned day[DAYS_KEPT];
-    int next;
+    learned day[DAYS_KEPT], retired[RETIRED]; /* a plan worked out while the book changes still points to what it began with */
+    int next, oldest;
 } kept;
+
+static void retire(kept *k, learned *l)
+{
+    if (!l->used) return;
+    learned *r = &k->retired[k->oldest++ % RETIRED];
+    empty(r);
+    *r = *l;
+    *l = (learned){0};
+}
 
 static void end(void *p)
 {
     kept *k = p;
     for (int i = 0; i < DAYS_KEPT; i++) empty(&k->day[i]);
+    for (int i = 0; i < RETIRED; i++) empty(&k->retired[i]);
     free(k);
 }
 
@@ -49,8 +59,8 @@ tufa_status learned_at(store *s, int64_t today, learned **out)
     learned *l = NULL;
     for (int i = 0; i < DAYS_KEPT; i++)
         if (k->day[i].used && k->day[i].today == today) l = &k->day[i];
-    if (!l) l = &k->day[k->next++ % DAYS_KEPT], empty(l);
-    if (l->version != version) empty(l);
+    if (!l) l = &k->day[k->next++ % DAYS_KEPT], retire(k, l);
+    if (l->version != version) retire(k, l);
     l->used = true;
     l->version = version;
     l->today = today;
