@@ -28,39 +28,83 @@ static void empty(learned *l)
 /* One for each day that counted as today of late, so that a look at the eve of a visit does not drop what today's answer points to. */
 enum { DAYS_KEPT = 3, RETIRED = 8 };
 typedef struct kept {
-    learned day[DAYS_KEPT], retired[RETIRED]; /* a plan worked out while the book changes still points to what it began with */
-    int next, oldest;
+    learned day[DAYS_KEPT];
+    learned *retired; /* the book has changed since; what was begun with them may still point there */
+    size_t n, room;
+    int next, held;
 } kept;
 
-static void retire(kept *k, learned *l)
+static void let_go(kept *k)
 {
-    if (!l->used) return;
-    learned *r = &k->retired[k->oldest++ % RETIRED];
-    empty(r);
-    *r = *l;
+    size_t most = k->held ? k->n : RETIRED, gone = k->n > most ? k->n - most : 0;
+    for (size_t i = 0; i < gone; i++) empty(&k->retired[i]);
+    if (gone) memmove(k->retired, k->retired + gone, most * sizeof *k->retired);
+    k->n -= gone;
+}
+
+static tufa_status retire(kept *k, learned *l)
+{
+    if (!l->used) return OK;
+    if (k->n == k->room) {
+        size_t room = 2 * k->room + RETIRED + 1;
+        learned *more = realloc(k->retired, room * sizeof *more);
+        if (!more) return trouble(TUFA_MEMORY, "learned", NULL);
+        k->retired = more;
+        k->room = room;
+    }
+    k->retired[k->n++] = *l;
     *l = (learned){0};
+    let_go(k);
+    return OK;
 }
 
 static void end(void *p)
 {
     kept *k = p;
     for (int i = 0; i < DAYS_KEPT; i++) empty(&k->day[i]);
-    for (int i = 0; i < RETIRED; i++) empty(&k->retired[i]);
+    for (size_t i = 0; i < k->n; i++) empty(&k->retired[i]);
+    free(k->retired);
     free(k);
+}
+
+static tufa_status kept_of(store *s, kept **out)
+{
+    void **slot = store_slot(s, STORE_SLOT_LEARNED, end);
+    if (!*slot && !(*slot = calloc(1, sizeof(kept)))) return trouble(TUFA_MEMORY, "learned", NULL);
+    *out = *slot;
+    return OK;
+}
+
+tufa_status learned_hold(store *s)
+{
+    kept *k;
+    RETURN_IF(kept_of(s, &k));
+    k->held++;
+    return OK;
+}
+
+void learned_release(store *s)
+{
+    kept *k;
+    if (kept_of(s, &k).code != TUFA_OK) return;
+    k->held--;
+    let_go(k);
 }
 
 tufa_status learned_at(store *s, int64_t today, learned **out)
 {
     int64_t version;
+    kept *k;
     RETURN_IF(store_version(s, &version));
-    void **slot = store_slot(s, STORE_SLOT_LEARNED, end);
-    if (!*slot && !(*slot = calloc(1, sizeof(kept)))) return trouble(TUFA_MEMORY, "learned", NULL);
-    kept *k = *slot;
+    RETURN_IF(kept_of(s, &k));
     learned *l = NULL;
     for (int i = 0; i < DAYS_KEPT; i++)
         if (k->day[i].used && k->day[i].today == today) l = &k->day[i];
-    if (!l) l = &k->day[k->next++ % DAYS_KEPT], retire(k, l);
-    if (l->version != version) retire(k, l);
+    if (!l) {
+        l = &k->day[k->next++ % DAYS_KEPT];
+        RETURN_IF(retire(k, l));
+    }
+    if (l->version != version) RETURN_IF(retire(k, l));
     l->used = true;
     l->version = version;
     l->today = today;

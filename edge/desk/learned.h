@@ -9,6 +9,11 @@
 /* Prior from its water's others, findings to be set aside, lives and rates; called by case_load. */
 TUFA_MUST_CHECK tufa_status learned_fill(store *s, desk_case *c);
 
+/* From hold to release, however often the book changes, whatever was learned stays in memory: a plan that takes seconds points to it.
+ * Released as often as held. */
+TUFA_MUST_CHECK tufa_status learned_hold(store *s);
+void learned_release(store *s);
+
 /* ---- heaters on one water ---- */
 
 enum { LEARN_DRAWS = 64, LEARN_MOST = 240 }; /* of more heaters those with the newest findings: the mean is then known to 3 % */

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "core/base/status.h"
+#include "edge/desk/learned.h"
 #include "edge/desk/rounds_parts.h"
 #include "edge/desk/settings.h"
 #include "edge/solve/solve.h"
@@ -521,7 +522,7 @@ static tufa_status plan(planner *p, const year_answer *y)
     return rounds_kit(p->d, &p->rates, y, p->a);
 }
 
-tufa_status desk_rounds(desk *d, const rounds_ask *ask, rounds_answer *out)
+static tufa_status from_year(desk *d, const rounds_ask *ask, rounds_answer *out)
 {
     static const rounds_ask USUAL;
     rounds_answer a = {.today = d->today, .units = d->units};
@@ -542,6 +543,14 @@ tufa_status desk_rounds(desk *d, const rounds_ask *ask, rounds_answer *out)
     rounds_drives_free(&p.drives);
     if (st.code != TUFA_OK) rounds_free(&a);
     else *out = a;
+    return st;
+}
+
+tufa_status desk_rounds(desk *d, const rounds_ask *ask, rounds_answer *out)
+{
+    RETURN_IF(learned_hold(d->s));
+    tufa_status st = from_year(d, ask, out);
+    learned_release(d->s);
     return st;
 }
 

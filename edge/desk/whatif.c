@@ -7,6 +7,7 @@
 #include "core/base/status.h"
 #include "core/base/units.h"
 #include "edge/desk/find.h"
+#include "edge/desk/learned.h"
 #include "edge/desk/words.h"
 #include "edge/say/day.h"
 
@@ -284,7 +285,8 @@ tufa_code desk_whatif(desk *d, const whatif_ask *ask, whatif_answer *out, text *
     asker w = {.d = d, .ask = ask, .a = &a};
     tufa_code code = choose_water(&w, near, note);
     if (code != TUFA_OK) return code;
-    tufa_status st = desk_rates_get(d, &w.rates);
+    tufa_status held = learned_hold(d->s), st = held;
+    if (st.code == TUFA_OK) st = desk_rates_get(d, &w.rates);
     if (st.code == TUFA_OK) st = desk_year(d, &(year_ask){.progress = ask->progress, .cancelled = ask->cancelled, .ctx = ask->ctx}, &w.base);
     if (st.code == TUFA_OK) {
         a.heaters = w.base.n;
@@ -293,6 +295,7 @@ tufa_code desk_whatif(desk *d, const whatif_ask *ask, whatif_answer *out, text *
         compare(&w);
         year_free(&w.base);
     }
+    if (held.code == TUFA_OK) learned_release(d->s);
     if (st.code != TUFA_OK) note_from_status(note, st);
     else *out = a;
     return st.code;

@@ -225,7 +225,7 @@ static void with_capital(text *t, const char *s) { text_addf(t, "%c%s", toupper(
 
 void say_other_kind(text *t, const year_row *r)
 {
-    if (r->other == TUFA_CHOICE_LEAVE) return;
+    if (r->other == TUFA_CHOICE_LEAVE || !sets_a_heater(r->choice)) return;
     with_capital(t, kind_word(r->other));
     text_add(t, " might save about ");
     say_usd(t, r->other_usd_year);

@@ -21,7 +21,8 @@ const char *fuel_word(tufa_fuel fuel); /* "electric" */
 const char *element_words(bool one);
 void say_plan_why(text *t, const year_row *r, const tufa_ahead *a, int64_t today, unit_system u);
 void say_plan_why_to_tenant(text *t, const year_row *r);
-/* "A heat pump heater might save about $90 a year ..."; nothing where nothing is open. */
+/* "A heat pump heater might save about $90 a year ..." where a heater is to be set and that is open; of the others the foot of the plan
+ * tells (say_houses_to_ask). */
 void say_other_kind(text *t, const year_row *r);
 /* Is the new heater large enough: "About 41 gal ... A heater like it gives ..."; nothing where none is set. */
 void say_fits(text *t, const year_row *r, unit_system u);

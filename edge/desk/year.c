@@ -5,6 +5,7 @@
 
 #include "core/base/status.h"
 #include "edge/desk/choose.h"
+#include "edge/desk/learned.h"
 #include "edge/desk/others.h"
 #include "edge/desk/words.h"
 #include "edge/pool/pool.h"
@@ -335,7 +336,9 @@ tufa_status desk_year(desk *d, const year_ask *ask, year_answer *out)
     year_answer a = {.today = d->today, .units = d->units};
     roll r = {.s = d->s, .today = d->today};
     desk_waters w = {0};
+    RETURN_IF(learned_hold(d->s));
     tufa_status st = plan(d, ask ? ask : &USUAL, &r, &w, &a);
+    learned_release(d->s);
     waters_end(&w);
     free(r.entry);
     streets_free(&r.streets);
