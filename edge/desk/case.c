@@ -355,6 +355,9 @@ size_t case_readings(const desk_case *c)
 
 /* ---- the questions ---- */
 
+/* One set of draws for all heaters: like heaters get the same answer, and what tells two apart is what is known of them, not chance. */
+enum { SAME_DRAWS = 1 };
+
 tufa_ahead_in case_ahead_in(const desk_case *c, unsigned months, unsigned draws, bool by_year)
 {
     tufa_ahead_in in = tufa_ahead_defaults(c->known.fuel);
@@ -377,7 +380,7 @@ tufa_ahead_in case_ahead_in(const desk_case *c, unsigned months, unsigned draws,
     in.band_step = by_year ? 12 : months; /* a row of the plan needs today's alone */
     in.months = months;
     in.draws = draws;
-    in.key = (uint64_t)c->heater.id;
+    in.key = SAME_DRAWS;
     return in;
 }
 
@@ -403,7 +406,7 @@ tufa_money_in case_money_in(const desk_case *c, const tufa_ahead *ahead, const t
     in.prices = *prices;
     in.life = life;
     in.years = MONEY_YEARS;
-    in.key = (uint64_t)c->heater.id;
+    in.key = SAME_DRAWS;
     in.trip_share = (tufa_value){trip_share, trip_share, trip_share, TUFA_BASIS_DEFAULT};
     in.softened_share = c->water->softened.basis != TUFA_BASIS_NONE ? c->water->softened.mid : c->water->known.softened ? 1.0 : 0.0;
     if (c->no_cleaning)

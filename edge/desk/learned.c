@@ -153,6 +153,7 @@ static void learn_one(void *ctx, size_t worker, size_t i)
     gathered *a = ctx;
     desk_case *c = &a->c[i];
     tufa_ahead_in in = case_ahead_in(c, 1, LEARN_DRAWS, true);
+    in.key = (uint64_t)c->heater.id; /* a water's middle is known the better over draws that differ */
     a->arena[worker].used = 0;
     a->status[i] = tufa_learn_settle(&in, c->found, &a->arena[worker], &a->own[i], NULL);
 }

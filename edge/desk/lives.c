@@ -278,6 +278,7 @@ static tufa_status trouble_age(lives *l, desk_waters *w, int kind, size_t i, des
     RETURN_IF(store_heater_get(l->s, l->tank[kind][i], &h));
     RETURN_IF(case_load_alone(l->s, w, &h, (int64_t)l->seen_day[kind][i], c));
     tufa_ahead_in in = case_ahead_in(c, 1, BED_DRAWS, true);
+    in.key = (uint64_t)h.id; /* few draws each, that differ from heater to heater */
     tufa_status st = tufa_ahead_look(&in, arena, &a);
     if (st.code == TUFA_CONFLICT) return OK;
     RETURN_IF(st);

@@ -19,7 +19,6 @@ flat_has "Bring: " "what to bring"
 flat_has "Money: .* if done, .* if left" "money if done and if left"
 flat_has "What would change this most: " "what would change its mind"
 flat_has "Local codes and licensed practice come first" "law comes first"
-flat_has "Cautions" "cautions stand with the work"
 flat_has "tufa set" "how to correct one thing"
 flat_has "water works" "the figure to ask the water works for"
 true_that "no line is wider than 96 columns" test -z "$(LC_ALL=C.UTF-8 grep -E '^.{97,}' "$tmp/out")"
@@ -34,12 +33,17 @@ first "$tmp/b.book"
 code_is 0 "don't know is an answer to everything"
 true_that "the number of houses is then assumed" test "$(heaters "$tmp/b.book")" = 10
 
-printf 'about 5\ngas\nabout 6\n18\n' >"$tmp/answers"
+printf 'about 5\ngas\n?\n18\n' >"$tmp/answers"
 first "$tmp/c.book"
 code_is 0 "about 5, one fuel, one age for all and a figure are understood"
 true_that "five heaters" test "$(heaters "$tmp/c.book")" = 5
 true_that "all gas" test "$("$tufa" year --book "$tmp/c.book" --today $day --json | jq -r 'select(.kind == "heater") | .fuel' | sort -u)" = gas
 flat_has "The same for House" "heaters with the same proposal are told together"
+true_that "of like heaters the same is said" test "$("$tufa" year --book "$tmp/c.book" --today $day --json | jq -r 'select(.kind == "heater") | [.action, .cost_done_usd, .cost_left_usd] | @csv' | sort -u | wc -l)" = 1
+
+printf 'about 5\nelectric\nabout 20\n18\n' >"$tmp/answers"
+first "$tmp/old.book"
+flat_has "Cautions" "cautions stand with the work"
 
 printf 'many\n-3\n1e9\n4\ncoal\nelectric\nhundred\nbetween 4 and 16\nrock\nhard\n' >"$tmp/answers"
 first "$tmp/d.book"

@@ -33,6 +33,10 @@ true_that "cooler tanks lose less to the room" test "$(jq -s '.[3].standby_usd <
 # Within ten years, which credit nothing at their end, what is cleaned for later years may cost a little more. Without end a choice that is taken
 # away never saves, to the cent.
 true_that "without cleaning the heaters cost no less, without end" test "$(jq -s '.[4].endless_usd >= .[0].endless_usd - 0.01 and .[0].endless_usd > .[0].heaters_usd' "$tmp/cases")" = true
+cp "$book" "$tmp/busy.book"
+"$tufa" set price own_hour_usd 5 --book "$tmp/busy.book" --today $day >/dev/null
+run whatif --book "$tmp/busy.book" --today $day --json
+true_that "whose hours cost little loses by cleaning no more" test "$(jq -s '.[4].endless_usd > .[0].endless_usd + 1' "$tmp/out")" = true
 cooler=$(jq -s '.[3].standby_usd' "$tmp/cases")
 run whatif --book "$book" --today $day --setpoint 140 --json
 true_that "hotter ones lose more" test "$(jq -s '.[3].standby_usd > '"$cooler" "$tmp/out")" = true
