@@ -355,8 +355,10 @@ size_t case_readings(const desk_case *c)
 
 /* ---- the questions ---- */
 
-/* One set of draws for all heaters: like heaters get the same answer, and what tells two apart is what is known of them, not chance. */
-enum { SAME_DRAWS = 1 };
+/* One set of draws for all heaters: like heaters get the same answer, and what tells two apart is what is known of them, not chance.
+ * A set leans one way in all of them, so it is the one of forty that lies nearest to the mean of all forty over the invented district:
+ * costs, beds, leaks and energy within 2 % of it, their 10 and 90 % too (a set taken at random is off by 1 to 6 %). */
+enum { SAME_DRAWS = 34 };
 
 tufa_ahead_in case_ahead_in(const desk_case *c, unsigned months, unsigned draws, bool by_year)
 {

@@ -41,9 +41,21 @@ true_that "all gas" test "$("$tufa" year --book "$tmp/c.book" --today $day --jso
 flat_has "The same for House" "heaters with the same proposal are told together"
 true_that "of like heaters the same is said" test "$("$tufa" year --book "$tmp/c.book" --today $day --json | jq -r 'select(.kind == "heater") | [.action, .cost_done_usd, .cost_left_usd] | @csv' | sort -u | wc -l)" = 1
 
-printf 'about 5\nelectric\nabout 20\n18\n' >"$tmp/answers"
-first "$tmp/old.book"
-flat_has "Cautions" "cautions stand with the work"
+# Whatever sends a hand to a heater carries its cautions.
+worked=0
+bare=0
+for fuel in electric gas; do
+  for age in "?" "about 6" "about 15" "about 20" "4, 9, 13, 17, 22"; do
+    rm -f "$tmp/w.book"
+    printf '%s\n' 5 "$fuel" "$age" 18 >"$tmp/answers"
+    first "$tmp/w.book"
+    grep -qE "\): (anode check|clean|flush|change|plan to replace)" "$tmp/flat" || continue
+    worked=$((worked + 1))
+    grep -q "Cautions" "$tmp/flat" || bare=$((bare + 1))
+  done
+done
+true_that "some pages propose work" test "$worked" -ge 1
+true_that "cautions stand with the work" test "$bare" = 0
 
 printf 'many\n-3\n1e9\n4\ncoal\nelectric\nhundred\nbetween 4 and 16\nrock\nhard\n' >"$tmp/answers"
 first "$tmp/d.book"
