@@ -5,7 +5,7 @@
 #include <string.h>
 #include <zlib.h>
 
-enum { SLOTS = 16384, MOST_ENTRIES = 12000, MOST_BYTES = 24 << 20, QUICK = 1, MOST_LIKE = 40, RAW_WINDOW = -15, USUAL_MEMORY = 8 };
+enum { SLOTS = 16384, MOST_ENTRIES = 12000, MOST_BYTES = 30 << 20, QUICK = 1, MOST_LIKE = 40, RAW_WINDOW = -15, USUAL_MEMORY = 8 };
 
 /* The first page of a path that was kept: the next ones of this path are packed by what they share with it. It stays as long
  * as the keep does, and its end is what zlib's window sees. */

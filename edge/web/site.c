@@ -61,7 +61,7 @@ static void write_one(site *s, const behind_page *b, const char *path, const cha
 static bool write_ahead(void *ctx, const behind_page *b, size_t at)
 {
     static const char *const WHOLE[] = {"/learned", "/waters", "/treatments", "/houses"};
-    static const char *const SMALL[] = {"/clean", "/visit", "/visit/record", "/prove"};
+    static const char *const SMALL[] = {"/clean", "/visit", "/visit/record", "/prove", "/learned"};
     enum { WHOLES = sizeof WHOLE / sizeof WHOLE[0], SMALLS = sizeof SMALL / sizeof SMALL[0], PASSES = 4 };
     site *s = ctx;
     size_t n = b->box->year.n;
@@ -75,6 +75,8 @@ static bool write_ahead(void *ctx, const behind_page *b, size_t at)
     if ((row->choice != TUFA_CHOICE_LEAVE) != (pass < 2)) return true;
     if (pass % 2 == 0) write_one(s, b, "/heater", "id", row->heater);
     for (size_t i = 0; i < SMALLS && pass % 2; i++) write_one(s, b, SMALL[i], "heater", row->heater);
+    heater_rec h;
+    if (pass % 2 && store_heater_get(b->d->s, row->heater, &h).code == TUFA_OK) write_one(s, b, "/house", "id", h.house);
     return true;
 }
 
