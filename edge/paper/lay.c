@@ -84,13 +84,19 @@ static double width_of(PangoLayout *l)
     return NARROW * (double)w / PANGO_SCALE;
 }
 
-static void show(laying *a, PangoLayout *l, double x, double y)
+/* Letters of ours from here on, until the state is restored. */
+static void begin_letters(laying *a, double x, double y)
 {
     cairo_save(a->cr);
     cairo_set_source_rgb(a->cr, 0.0, 0.0, 0.0);
     cairo_translate(a->cr, x, y);
     cairo_scale(a->cr, NARROW, 1.0);
     cairo_move_to(a->cr, 0.0, 0.0);
+}
+
+static void show(laying *a, PangoLayout *l, double x, double y)
+{
+    begin_letters(a, x, y);
     pango_cairo_show_layout(a->cr, l);
     cairo_restore(a->cr);
 }
@@ -98,11 +104,7 @@ static void show(laying *a, PangoLayout *l, double x, double y)
 /* One line of a layout, its baseline at y. */
 static void show_line(laying *a, PangoLayoutIter *it, double x, double y)
 {
-    cairo_save(a->cr);
-    cairo_set_source_rgb(a->cr, 0.0, 0.0, 0.0);
-    cairo_translate(a->cr, x, y);
-    cairo_scale(a->cr, NARROW, 1.0);
-    cairo_move_to(a->cr, 0.0, 0.0);
+    begin_letters(a, x, y);
     pango_cairo_show_layout_line(a->cr, pango_layout_iter_get_line_readonly(it));
     cairo_restore(a->cr);
 }

@@ -164,14 +164,6 @@ bool keep_get(keep *k, const char *key, text *title, text *inside, int *code)
     return there;
 }
 
-bool keep_has(keep *k, const char *key)
-{
-    pthread_mutex_lock(&k->lock);
-    bool there = k->slot[place_of(k, key)].key != NULL;
-    pthread_mutex_unlock(&k->lock);
-    return there;
-}
-
 bool keep_room(keep *k)
 {
     pthread_mutex_lock(&k->lock);

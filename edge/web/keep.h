@@ -22,7 +22,6 @@ void keep_free(keep *k);
 void keep_state(keep *k, int64_t version, int64_t day);
 /* What was kept under `key`: title and inside appended to `title`, `inside`. */
 bool keep_get(keep *k, const char *key, text *title, text *inside, int *code);
-bool keep_has(keep *k, const char *key);
 /* Kept only if the state is still the one that it was written for. Where there is no room the others make it. */
 void keep_put(keep *k, const char *key, const keep_page *page);
 /* Whether there is room to write pages before they are asked for: a quarter is left to those that are. */

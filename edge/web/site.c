@@ -44,13 +44,13 @@ static void write_behind(void *ctx, const behind_page *b)
     text_free(&inside);
 }
 
-/* The page at `path`; with `name` not NULL, that of one heater by this name of the field. */
-static void write_one(site *s, const behind_page *b, const char *path, const char *name, int64_t heater)
+/* The page at `path`; with `name` not NULL, that of one heater or house by this name of the field. */
+static void write_one(site *s, const behind_page *b, const char *path, const char *name, int64_t id)
 {
     char value[24];
     web_request r = {.path = path, .fields = name != NULL, .session = "", .origin = ""};
     behind_page one = *b;
-    snprintf(value, sizeof value, "%lld", (long long)heater);
+    snprintf(value, sizeof value, "%lld", (long long)id);
     r.field[0] = (web_field){.name = (char *)(uintptr_t)name, .value = value, .len = strlen(value)};
     one.r = &r;
     write_behind(s, &one);
